@@ -273,3 +273,27 @@ def test_a_figure_cites_its_source_with_its_own_status() -> None:
     found = reference.figure("heaps", "shrinkage", "volume_lost_fraction").cited()
     assert found.key == "arcc_2197"
     assert found.status == "published"
+
+
+def case_files() -> list[Path]:
+    """The published cases, one file a source."""
+    return sorted((Path(__file__).parent / "published" / "cases").glob("*.json"))
+
+
+@pytest.mark.parametrize("path", case_files(), ids=lambda path: path.stem)
+def test_published_cases_are_whole(path: Path) -> None:
+    held = json.loads(path.read_text(encoding="utf-8"))
+    assert reference.source(held["source"]).citation and held["title"]
+    ids = [case["id"] for case in held["cases"]]
+    assert ids and len(ids) == len(set(ids))
+    for case in held["cases"]:
+        assert case["where"] and case["given"] and case["printed"], case["id"]
+        assert case["calculates"].count(".") == 1, case["id"]
+        assert case["status"] in reference.STATUSES, case["id"]
+        assert case["expect"] in ("agrees", "disagrees"), case["id"]
+        # A disagreement is shown with its reason, and a number with the rounding it was printed to.
+        assert case["note"] or case["expect"] == "agrees", case["id"]
+        numbers = {
+            name for name, value in case["printed"].items() if type(value) in (int, float)
+        }
+        assert set(case["rounding"]) == numbers, case["id"]
