@@ -136,7 +136,7 @@ def test_figures_lie_within_their_ranges() -> None:
         assert all(math.isfinite(row[name]) for name in ("low", "typical", "high")), place
         assert row["low"] <= row["typical"] <= row["high"], place
         if row.get("unit") == "fraction":
-            assert 0 <= row["low"] and row["high"] <= 1, place
+            assert row["low"] >= 0 and row["high"] <= 1, place
 
 
 def test_the_materials_asked_for_are_there_and_whole() -> None:
@@ -293,7 +293,5 @@ def test_published_cases_are_whole(path: Path) -> None:
         assert case["expect"] in ("agrees", "disagrees"), case["id"]
         # A disagreement is shown with its reason, and a number with the rounding it was printed to.
         assert case["note"] or case["expect"] == "agrees", case["id"]
-        numbers = {
-            name for name, value in case["printed"].items() if type(value) in (int, float)
-        }
+        numbers = {name for name, value in case["printed"].items() if type(value) in (int, float)}
         assert set(case["rounding"]) == numbers, case["id"]
