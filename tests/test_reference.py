@@ -20,12 +20,40 @@ PLAUSIBLE = {
     "organic_matter_percent_dry": (20, 100),
 }
 ASKED_FOR_MATERIALS = (
-    "food_scraps vegetable_produce fruit cooked_food bread meat_scraps leaves dry_leaves grass_clippings "
-    "shrub_trimmings tree_trimmings wheat_straw oat_straw straw sawdust wood_chips_hardwood "
-    "wood_chips_softwood cattle_manure dairy_manure_solid horse_manure layer_manure broiler_litter "
-    "coffee_grounds cardboard paper newsprint rice_hulls water_hyacinth fish_scrap coir_pith bagasse "
-    "finished_compost screen_overs"
-).split()
+    "food_scraps",
+    "vegetable_produce",
+    "fruit",
+    "cooked_food",
+    "bread",
+    "meat_scraps",
+    "leaves",
+    "dry_leaves",
+    "grass_clippings",
+    "shrub_trimmings",
+    "tree_trimmings",
+    "wheat_straw",
+    "oat_straw",
+    "straw",
+    "sawdust",
+    "wood_chips_hardwood",
+    "wood_chips_softwood",
+    "cattle_manure",
+    "dairy_manure_solid",
+    "horse_manure",
+    "layer_manure",
+    "broiler_litter",
+    "coffee_grounds",
+    "cardboard",
+    "paper",
+    "newsprint",
+    "rice_hulls",
+    "water_hyacinth",
+    "fish_scrap",
+    "coir_pith",
+    "bagasse",
+    "finished_compost",
+    "screen_overs",
+)
 HAZARDS = {
     "machines",
     "electricity",
