@@ -89,8 +89,8 @@ def _make() -> None:
     outer = _outer_python()
     if VENV.exists():
         shutil.rmtree(VENV)
-    install = ["install", "--require-hashes", "--only-binary", ":all:", "--no-deps", "--quiet",
-               "--disable-pip-version-check", "--requirement", str(LOCKED_REQUIREMENTS)]
+    install = ["install", "--require-hashes", "--only-binary", ":all:", "--no-deps", "--quiet", "--quiet",
+               "--disable-pip-version-check", "--requirement", str(LOCKED_REQUIREMENTS)]  # says errors only
     if _runs(outer, "import pip"):
         # Works where Debian has split off python3-venv, and touches nothing outside .venv.
         _run([outer, "-m", "venv", "--without-pip", str(VENV)])

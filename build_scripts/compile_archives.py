@@ -1,0 +1,51 @@
+"""Byte-compile the archives of a folder with the Python that runs this: the one inside Pyodide.
+
+Used by runtime.py, through compile_in_runtime.mjs, where the host's Python is not of the runtime's minor
+version and so cannot write bytecode for it.
+"""
+
+from __future__ import annotations
+
+import py_compile
+import sys
+import tempfile
+import zipfile
+from pathlib import Path
+
+
+def compile_folder(folder: str) -> list[str]:
+    """Compile every .zip and .whl in `folder` and return the names of the new archives.
+
+    A wheel is renamed to say for which Python it now is (`py3` becomes, say, `cp313`); a zip keeps its
+    name. The archives compiled from are removed.
+    """
+    made = []
+    for archive in sorted([*Path(folder).glob("*.zip"), *Path(folder).glob("*.whl")]):
+        python_tag = f"cp{sys.version_info.major}{sys.version_info.minor}"
+        name = archive.name.replace("-py3-none-any.whl", f"-{python_tag}-none-any.whl")
+        unfinished = archive.with_suffix(".unfinished")
+        _compile_archive(archive, unfinished)
+        archive.unlink()
+        unfinished.rename(archive.with_name(name))
+        made.append(name)
+    return made
+
+
+def _compile_archive(source: Path, target: Path) -> None:
+    with (
+        zipfile.ZipFile(source) as old,
+        zipfile.ZipFile(target, "w") as new,
+        tempfile.TemporaryDirectory() as scratch,
+    ):
+        for name in old.namelist():
+            if not name.endswith(".py"):
+                new.writestr(name, old.read(name))
+                continue
+            module = Path(scratch, "module.py")
+            module.write_bytes(old.read(name))
+            # Two levels of optimisation: no asserts, no docstrings. The hash keeps clock times out of it.
+            compiled = py_compile.compile(
+                str(module), cfile=str(module) + "c", dfile=name, doraise=True, optimize=2,
+                invalidation_mode=py_compile.PycInvalidationMode.UNCHECKED_HASH,
+            )
+            new.writestr(name + "c", Path(compiled).read_bytes())
