@@ -1,0 +1,78 @@
+"""Every calculator, in the order in which a yard is planned.
+
+Adding one is: write its module under ``topics``, list it here, give it a page and its published cases.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from calculators.declare import Answer, Calculator
+from calculators.topics import arrivals, bays, crew, maturity, mix, safety
+
+CALCULATORS: tuple[Calculator, ...] = (
+    arrivals.CALCULATOR,
+    mix.CALCULATOR,
+    bays.CALCULATOR,
+    crew.CALCULATOR,
+    maturity.CALCULATOR,
+    safety.CALCULATOR,
+)
+BY_KEY: dict[str, Calculator] = {calculator.key: calculator for calculator in CALCULATORS}
+
+
+def every_answer() -> Iterator[tuple[Calculator, Answer]]:
+    """Each answer with its calculator, in order."""
+    for calculator in CALCULATORS:
+        for answer in calculator.answers.values():
+            yield calculator, answer
+
+
+def _names() -> dict[str, str]:
+    known: dict[str, str] = {}
+    for _, answer in every_answer():
+        known.setdefault(answer.name, answer.name)
+        known.setdefault(answer.link_name, answer.name)
+    return known
+
+
+NAMES: dict[str, str] = _names()
+"""Each answer's full name by every name it may be called: in full, or without the unit at its end."""
+
+
+def first_asked(name: str) -> Answer:
+    """The answer of that name where it is asked first."""
+    for _, answer in every_answer():
+        if answer.name == name:
+            return answer
+    raise KeyError(name)
+
+
+def faults() -> list[str]:
+    """What is wrong with the catalogue: names that clash, an answer that follows what does not come before it."""
+    found: list[str] = []
+    given: dict[str, set[str]] = {}
+    links: dict[str, str] = {}
+    owner: dict[str, tuple[str, Answer]] = {}
+    for calculator in CALCULATORS:
+        for answer in calculator.answers.values():
+            address = f"{calculator.key}.{answer.name}"
+            if answer.follows is not None and answer.name not in given.get(answer.follows, set()):
+                found.append(f"{address} follows {answer.follows}, which does not give it before")
+            if answer.follows is None and answer.name in owner:
+                found.append(f"{address} is also asked by {owner[answer.name][0]} and should follow it")
+            if links.setdefault(answer.link_name, answer.name) != answer.name:
+                found.append(f"{address} shares its link name with {links[answer.link_name]}")
+            owner.setdefault(answer.name, (calculator.key, answer))
+            if owner[answer.name][1].unit != answer.unit:
+                found.append(f"{address} is in {answer.unit}, elsewhere in {owner[answer.name][1].unit}")
+        given[calculator.key] = set(calculator.answers) | set(calculator.results)
+    outputs: dict[str, str] = {}
+    for calculator in CALCULATORS:
+        for name in calculator.results:
+            if name in outputs:
+                found.append(f"{calculator.key}.{name} is also given by {outputs[name]}")
+            outputs[name] = calculator.key
+            if name in calculator.answers:
+                found.append(f"{calculator.key}.{name} is asked and given by the same calculator")
+    return found

@@ -1,0 +1,308 @@
+"""From what someone typed to the value of an answer, and back.
+
+``read`` accepts what a form, a link, a plan file or the command line carries: text, numbers, yes/no, lists.
+Whatever it can't accept comes back as ``Problem`` with the field, what was entered and what is allowed.
+"""
+
+from __future__ import annotations
+
+import difflib
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from calculators.declare import Answer
+from calculators.units import (
+    EntryError, convert, display_unit, parse_count, parse_quantity, show, show_number, unit,
+)  # fmt: skip
+
+LONGEST_TEXT = 60
+LONGEST_LIST_TEXT = 4_000
+ROW_MARK = ";"
+CELL_MARK = ":"
+YES = ("yes", "y", "true", "1", "on")
+NO = ("no", "n", "false", "0", "off")
+
+
+@dataclass(frozen=True)
+class Problem:
+    """One entry that can't be used. ``name`` is the answer, ``part`` the cell within it ('' for the whole)."""
+
+    name: str
+    label: str
+    entered: str
+    message: str
+    part: str = ""
+
+    @property
+    def field(self) -> str:
+        """The name that a form gives to the field at fault."""
+        return f"{self.name}.{self.part}" if self.part else self.name
+
+
+class Refused(Exception):
+    """Carries the problems found while one answer was read."""
+
+    def __init__(self, problems: Sequence[Problem]) -> None:
+        super().__init__("; ".join(problem.message for problem in problems))
+        self.problems = tuple(problems)
+
+
+def _shorten(raw: Any) -> str:
+    words = raw if isinstance(raw, str) else repr(raw)
+    words = " ".join(words.split())
+    return words if len(words) <= 40 else words[:39] + "…"
+
+
+def _is_blank(raw: Any) -> bool:
+    return raw is None or (isinstance(raw, str) and not raw.strip())
+
+
+def limits_in_words(answer: Answer, system: str = "metric") -> str:
+    """'between 1 and 20 m', 'at least 0 kg' or '' where there is no limit."""
+    shown = display_unit(answer.unit, system)
+    if answer.low is not None and answer.high is not None:
+        low = show_number(convert(answer.low, answer.unit, shown), 4)
+        return f"between {low} and {show(answer.high, answer.unit, system, 4)}"
+    if answer.low is not None:
+        return f"at least {show(answer.low, answer.unit, system, 4)}"
+    if answer.high is not None:
+        return f"at most {show(answer.high, answer.unit, system, 4)}"
+    return ""
+
+
+def _label_of(answer: Answer, where: str) -> str:
+    return f"{answer.label} ({where})" if where else answer.label
+
+
+def _number(answer: Answer, raw: Any, system: str, label: str) -> float | int:
+    if _is_blank(raw):
+        raise EntryError(f"Enter {_lower_first(label)}", _allowed(answer, system))
+    try:
+        if answer.kind == "count":
+            value: float | int = parse_count(raw) if isinstance(raw, str) else _whole(raw)
+        else:
+            value = parse_quantity(raw, answer.unit, display_unit(answer.unit, system))
+    except EntryError as error:
+        advice = error.advice or _allowed(answer, system)
+        raise EntryError(f"{label}: ‘{_shorten(raw)}’ {error.reason}", advice) from None
+    if (answer.low is not None and value < answer.low - _slack(answer.low)) or (
+        answer.high is not None and value > answer.high + _slack(answer.high)
+    ):
+        raise EntryError(
+            f"{label} must be {limits_in_words(answer, system)}; you wrote ‘{_shorten(raw)}’", answer.why_limits
+        )
+    return value
+
+
+def _slack(bound: float) -> float:
+    # a bound shown in feet and typed back must not be refused for the last digit of the conversion
+    return abs(bound) * 1e-4 if bound else 0.0
+
+
+def _whole(raw: Any) -> int:
+    if isinstance(raw, bool) or not isinstance(raw, (int, float)) or not math.isfinite(raw):
+        raise EntryError("is not a whole number", "")
+    if raw != int(raw):
+        raise EntryError("is not a whole number", "")
+    return int(raw)
+
+
+def _allowed(answer: Answer, system: str) -> str:
+    words = limits_in_words(answer, system)
+    return f"It must be a number {words}." if words else "It must be a number."
+
+
+def _lower_first(label: str) -> str:
+    return label[:1].lower() + label[1:] if label[1:2].islower() else label
+
+
+def _choice(answer: Answer, raw: Any, label: str, extra: Sequence[str]) -> str:
+    words = str(raw).strip() if isinstance(raw, (str, int, float)) else ""
+    for option in answer.options:
+        if words.casefold() in (option.key.casefold(), option.label.casefold()):
+            return option.key
+    for name in extra:
+        if words.casefold() == name.casefold():
+            return name
+    known = [option.key for option in answer.options] + list(extra)
+    near = difflib.get_close_matches(words, known, 3, 0.5)
+    listed = near or known[:12]
+    raise EntryError(
+        f"{label}: ‘{_shorten(raw)}’ is not one of the choices",
+        ("Did you mean " if near else "Choose one of ") + ", ".join(listed) + ("?" if near else "."),
+    )
+
+
+def _flag(raw: Any, label: str) -> bool:
+    if isinstance(raw, bool):
+        return raw
+    words = str(raw).strip().casefold()
+    if words in YES:
+        return True
+    if words in NO:
+        return False
+    raise EntryError(f"{label}: ‘{_shorten(raw)}’ is neither yes nor no", "Write yes or no.")
+
+
+def _text(raw: Any, label: str) -> str:
+    if not isinstance(raw, (str, int, float)) or isinstance(raw, bool):
+        raise EntryError(f"{label} must be words", "")
+    words = " ".join(str(raw).split())
+    if len(words) > LONGEST_TEXT:
+        raise EntryError(f"{label} is longer than {LONGEST_TEXT} letters", "Shorten it.")
+    if not all(character.isprintable() for character in words):
+        raise EntryError(f"{label} holds a character that can't be shown", "Write plain words.")
+    return words
+
+
+def _single(answer: Answer, raw: Any, system: str, where: str, extra: Sequence[str]) -> Any:
+    label = _label_of(answer, where)
+    if answer.blank and _is_blank(raw):
+        return None
+    if answer.kind in ("number", "count"):
+        return _number(answer, raw, system, label)
+    if answer.kind == "choice":
+        if _is_blank(raw):
+            raise EntryError(f"Choose {_lower_first(label)}", "")
+        return _choice(answer, raw, label, extra)
+    if answer.kind == "flag":
+        return _flag(raw, label)
+    return _text("" if raw is None else raw, label)
+
+
+def _items(raw: Any, mark: str, label: str) -> list[Any]:
+    if isinstance(raw, str):
+        if len(raw) > LONGEST_LIST_TEXT:
+            raise EntryError(f"{label} is longer than {LONGEST_LIST_TEXT} characters", "Shorten it.")
+        return raw.split(mark) if raw.strip() else []
+    if isinstance(raw, Sequence) and not isinstance(raw, (bytes, bytearray)):
+        return list(raw)
+    raise EntryError(f"{label} must be a list", f"Part the values by ‘{mark}’.")
+
+
+def _message(error: EntryError) -> str:
+    reason = error.reason.rstrip(".") + "."
+    return f"{reason} {error.advice}".strip()
+
+
+def read(answer: Answer, raw: Any, system: str = "metric", extra: Mapping[str, Sequence[str]] | None = None) -> Any:
+    """The value of ``answer`` that ``raw`` stands for, in the declared unit.
+
+    ``system`` is the unit system meant where a number has no unit written with it. ``extra`` gives further names
+    that a choice may take, by the name of the table they come from. Raises ``Refused`` with every problem found.
+    """
+    more = extra or {}
+    problems: list[Problem] = []
+
+    def part(cell: Answer, value: Any, where: str, address: str) -> Any:
+        try:
+            return _single(cell, value, system, where, more.get(cell.options_from or "", ()))
+        except EntryError as error:
+            problems.append(Problem(answer.name, _label_of(cell, where), _shorten(value), _message(error), address))
+            return None
+
+    value: Any
+    try:
+        if answer.kind == "series":
+            items = _items(raw, ROW_MARK, answer.label)
+            if len(items) != len(answer.rows):
+                raise EntryError(
+                    f"{answer.label} needs {len(answer.rows)} values, one for each of {answer.rows[0]} to "
+                    f"{answer.rows[-1]}; {len(items)} given",
+                    f"Part them by ‘{ROW_MARK}’.",
+                )
+            cell = _cell_of(answer)
+            value = tuple(
+                part(cell, item, row, str(index))
+                for index, (item, row) in enumerate(zip(items, answer.rows, strict=True))
+            )
+        elif answer.kind == "table":
+            value = _rows(answer, raw, part)
+        else:
+            return_value = part(answer, raw, "", "")
+            value = return_value
+    except EntryError as error:
+        problems.append(Problem(answer.name, answer.label, _shorten(raw), _message(error)))
+        value = None
+    if problems:
+        raise Refused(problems)
+    return value
+
+
+def _rows(answer: Answer, raw: Any, part: Any) -> tuple[tuple[Any, ...], ...]:
+    rows = []
+    for row in _items(raw, ROW_MARK, answer.label):
+        cells = _items(row, CELL_MARK, answer.label)
+        if all(_is_blank(cell) for cell in cells):
+            continue  # an empty row of a form is no row
+        if len(cells) > len(answer.columns):
+            raise EntryError(
+                f"{answer.label}: a row has {len(cells)} values where {len(answer.columns)} are known",
+                "The order is " + ", ".join(column.name for column in answer.columns) + ".",
+            )
+        rows.append(list(cells) + [None] * (len(answer.columns) - len(cells)))
+    if len(rows) > answer.most_rows:
+        raise EntryError(f"{answer.label} may have at most {answer.most_rows} rows; {len(rows)} given", "")
+    return tuple(
+        tuple(
+            part(column, cell, f"row {index + 1}", f"{index}.{column.name}")
+            for column, cell in zip(answer.columns, cells, strict=True)
+        )
+        for index, cells in enumerate(rows)
+    )
+
+
+def _cell_of(answer: Answer) -> Answer:
+    """The answer that each row of a series is."""
+    return Answer(
+        answer.name, "number", answer.label, answer.unit, low=answer.low, high=answer.high, usual=answer.usual,
+        why_limits=answer.why_limits,
+    )  # fmt: skip
+
+
+def write(answer: Answer, value: Any, system: str = "metric", digits: int = 6) -> Any:
+    """What a form shows for a value: text, or lists of text for a series and a table. Reads back to the same."""
+    if value is None:
+        return ""
+    if answer.kind == "number":
+        return show_number(convert(float(value), answer.unit, display_unit(answer.unit, system)), digits)
+    if answer.kind == "count":
+        return str(value)
+    if answer.kind == "flag":
+        return "yes" if value else "no"
+    if answer.kind == "series":
+        cell = _cell_of(answer)
+        return [write(cell, item, system, digits) for item in value]
+    if answer.kind == "table":
+        return [
+            [write(column, item, system, digits) for column, item in zip(answer.columns, row, strict=True)]
+            for row in value
+        ]
+    return str(value)
+
+
+def in_link(answer: Answer, value: Any) -> str:
+    """The value as a link and the command line carry it, in the declared unit, full precision."""
+    if value is None:
+        return ""
+    if answer.kind in ("number", "count"):
+        return repr(value) if isinstance(value, int) else _plain(float(value))
+    if answer.kind == "series":
+        return ROW_MARK.join(_plain(float(item)) for item in value)
+    if answer.kind == "table":
+        return ROW_MARK.join(
+            CELL_MARK.join(in_link(column, cell) for column, cell in zip(answer.columns, row, strict=True))
+            for row in value
+        )
+    return write(answer, value)
+
+
+def _plain(value: float) -> str:
+    return str(int(value)) if value == int(value) and abs(value) < 1e15 else repr(value)
+
+
+def unit_words(answer: Answer, system: str = "metric") -> str:
+    """The unit in which a form expects a figure, as a symbol."""
+    return unit(display_unit(answer.unit, system)).symbol

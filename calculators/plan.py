@@ -1,0 +1,334 @@
+"""One yard: a set of answers, every calculator evaluated on it in order, an output of one followed by the next.
+
+An answer comes from, in this order: the user's own; the example the plan starts from; the output (or answer) of an
+earlier calculator that it follows; its default. A result says which, for every answer.
+"""
+
+from __future__ import annotations
+
+import difflib
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from importlib import resources
+from typing import Any, Literal
+from urllib.parse import quote
+
+from calculators import catalogue
+from calculators.cautions import ShownCaution, gather
+from calculators.declare import Answer, Calculator, CannotSolve, Chart, RaisedCaution
+from calculators.entries import Problem, Refused, in_link, limits_in_words, read
+from calculators.units import show
+from calculators.working import Step, Working
+
+Origin = Literal["yours", "example", "followed", "default"]
+SYSTEMS = ("metric", "feet and pounds")
+PLAN_VERSION = 1
+EXAMPLES = ("larkhollow", "pennywhistle")
+DEFAULT_EXAMPLE = "larkhollow"
+
+
+@dataclass(frozen=True)
+class Standing:
+    """How an answer stands in a plan: its value, where it came from, and what it would be if not the user's own."""
+
+    answer: Answer
+    value: Any
+    origin: Origin
+    otherwise: Any
+    otherwise_origin: Origin
+
+
+@dataclass(frozen=True)
+class Result:
+    """What a calculator gave for a plan."""
+
+    calculator: Calculator
+    standings: Mapping[str, Standing]
+    inputs: Any
+    outputs: Any
+    sentence: str
+    steps: tuple[Step, ...]
+    notices: tuple[str, ...]
+    raised: tuple[RaisedCaution, ...]
+    charts: tuple[Chart, ...]
+
+    @property
+    def cautions(self) -> tuple[ShownCaution, ...]:
+        """The cautions that belong to this result, with their text."""
+        return gather((self.calculator.key, caution) for caution in self.raised)
+
+
+@dataclass(frozen=True)
+class Stopped:
+    """Why a calculator gave no result: problems of its own answers, no solution, or one before it stopped."""
+
+    calculator: Calculator
+    standings: Mapping[str, Standing]
+    message: str
+    names: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Evaluated:
+    """A plan with everything computed from it."""
+
+    plan: Plan
+    results: Mapping[str, Result]
+    stopped: Mapping[str, Stopped]
+    problems: tuple[Problem, ...]
+
+    @property
+    def cautions(self) -> tuple[ShownCaution, ...]:
+        """Every caution of the yard, each once."""
+        return gather(
+            (key, caution) for key, result in self.results.items() for caution in result.raised
+        )
+
+    @property
+    def fragment(self) -> str:
+        """The plan as the part of a link after ``#``: the user's own answers that are good, in declared units."""
+        parts = []
+        if self.plan.example != DEFAULT_EXAMPLE:
+            parts.append(f"from={self.plan.example or 'nothing'}")
+        if self.plan.system != "metric":
+            parts.append("units=feet")
+        for name, value in self.own.items():
+            answer = catalogue.first_asked(name)
+            parts.append(f"{answer.link_name}={quote(in_link(answer, value), safe=';:.,-+')}")
+        return "&".join(parts)
+
+    @property
+    def own(self) -> dict[str, Any]:
+        """The user's own answers that are good, as values in declared units, in catalogue order."""
+        found: dict[str, Any] = {}
+        for part in (*self.results.values(), *self.stopped.values()):
+            for name, standing in part.standings.items():
+                if standing.origin == "yours":
+                    found.setdefault(name, standing.value)
+        return {answer.name: found[answer.name] for _, answer in catalogue.every_answer() if answer.name in found}
+
+
+class UnknownExample(ValueError):
+    """There is no example of that name."""
+
+
+@cache
+def example(name: str) -> Mapping[str, Any]:
+    """An example yard as its plan file holds it: ``name``, ``about`` and ``answers``."""
+    if name not in EXAMPLES:
+        raise UnknownExample(f"There is no example named ‘{name}’. Known: {', '.join(EXAMPLES)}.")
+    text = resources.files("calculators").joinpath("examples", f"{name}.json").read_text("utf-8")
+    return json.loads(text)
+
+
+@dataclass(frozen=True)
+class Plan:
+    """The answers of a yard, as entered: raw text, numbers or lists, by name (in full or as in links).
+
+    ``system`` is the unit system in which results are shown; ``entered_in`` the one meant by a number that was
+    entered without a unit (in "metric" that is the declared unit of the answer).
+    """
+
+    answers: Mapping[str, Any]
+    example: str | None = DEFAULT_EXAMPLE
+    system: str = "metric"
+    entered_in: str = "metric"
+
+    def evaluate(self) -> Evaluated:
+        """Read every answer and run every calculator. Never raises for anything a user entered."""
+        problems: list[Problem] = []
+        own, spoilt = _read_all(self.answers, self.entered_in, problems)
+        based, _ = _read_all(example(self.example)["answers"] if self.example else {}, "metric", [])
+        results: dict[str, Result] = {}
+        stopped: dict[str, Stopped] = {}
+
+        def say(value: float, unit: str, digits: int = 3) -> str:
+            return show(value, unit, self.system, digits)
+
+        for calculator in catalogue.CALCULATORS:
+            standings, waiting = _standings(calculator, own, based, results, stopped)
+            message = _why_not(calculator, standings, spoilt, waiting, problems, self.system)
+            if message:
+                stopped[calculator.key] = Stopped(calculator, standings, message)
+                continue
+            inputs = calculator.inputs(**{name: standing.value for name, standing in standings.items()})
+            working = Working()
+            try:
+                outputs = calculator.solve(inputs, working)
+            except CannotSolve as error:
+                stopped[calculator.key] = Stopped(calculator, standings, error.message, error.names)
+                continue
+            results[calculator.key] = Result(
+                calculator,
+                standings,
+                inputs,
+                outputs,
+                calculator.sentence(inputs, outputs, say),
+                tuple(working.steps),
+                (*_unusual(standings, self.system), *calculator.notices(inputs, outputs, say)),
+                tuple(calculator.cautions(inputs, outputs, say)),
+                tuple(calculator.charts(inputs, outputs)),
+            )
+        return Evaluated(self, results, stopped, tuple(problems))
+
+
+def _read_all(
+    answers: Mapping[str, Any], system: str, problems: list[Problem]
+) -> tuple[dict[str, Any], set[str]]:
+    """Values of the good answers, and the names of the spoilt ones, whose problems are added to ``problems``."""
+    named: dict[str, Any] = {}
+    for given, raw in answers.items():
+        name = catalogue.NAMES.get(given)
+        if name is None:
+            near = difflib.get_close_matches(str(given), list(catalogue.NAMES), 1, 0.6)
+            hint = f" Did you mean ‘{near[0]}’?" if near else ""
+            words = str(given)[:40]
+            problems.append(Problem(words, words, str(raw)[:40], f"There is no answer named ‘{words}’.{hint}"))
+        else:
+            named[name] = raw
+    good: dict[str, Any] = {}
+    spoilt: set[str] = set()
+    extra: dict[str, list[str]] = {}
+    # tables whose first column adds names to choices are read before the choices
+    order = sorted(named, key=lambda name: catalogue.first_asked(name).kind != "table" or name == "additions")
+    for name in order:
+        answer = catalogue.first_asked(name)
+        try:
+            good[name] = read(answer, named[name], system, extra)
+        except Refused as refused:
+            problems.extend(refused.problems)
+            spoilt.add(name)
+        else:
+            if answer.kind == "table" and answer.columns and answer.columns[0].kind == "text":
+                extra[name] = [str(row[0]) for row in good[name] if row[0]]
+    return good, spoilt
+
+
+def _standings(
+    calculator: Calculator,
+    own: Mapping[str, Any],
+    based: Mapping[str, Any],
+    results: Mapping[str, Result],
+    stopped: Mapping[str, Stopped],
+) -> tuple[dict[str, Standing], list[str]]:
+    """How every answer of a calculator stands, and the earlier calculators that it waits for."""
+    standings: dict[str, Standing] = {}
+    waiting: list[str] = []
+    for name, answer in calculator.answers.items():
+        otherwise: Any = answer.default
+        otherwise_origin: Origin = "default"
+        if name in based:
+            otherwise, otherwise_origin = based[name], "example"
+        elif answer.follows is not None:
+            upstream = results.get(answer.follows)
+            if upstream is not None:
+                otherwise, otherwise_origin = _given(upstream, name), "followed"
+                if answer.kind == "series":
+                    otherwise = tuple(otherwise)
+            else:
+                at_rest = stopped[answer.follows].standings.get(name)
+                if at_rest is not None:
+                    otherwise, otherwise_origin = at_rest.value, "followed"
+                elif name not in own:
+                    waiting.append(answer.follows)
+        if name in own:
+            standings[name] = Standing(answer, own[name], "yours", otherwise, otherwise_origin)
+        else:
+            standings[name] = Standing(answer, otherwise, otherwise_origin, otherwise, otherwise_origin)
+    return standings, waiting
+
+
+def _given(result: Result, name: str) -> Any:
+    return getattr(result.outputs, name) if name in result.calculator.results else result.standings[name].value
+
+
+def _why_not(
+    calculator: Calculator,
+    standings: Mapping[str, Standing],
+    spoilt: set[str],
+    waiting: list[str],
+    problems: list[Problem],
+    system: str,
+) -> str:
+    """Why the calculator can't run yet, in a sentence; '' when it can. Adds problems of followed values."""
+    bad = [standing.answer.label for name, standing in standings.items() if name in spoilt]
+    if bad:
+        return "No result until this is put right: " + "; ".join(bad) + "."
+    if waiting:
+        titles = [catalogue.BY_KEY[key].title for key in dict.fromkeys(waiting)]
+        return "No result until there is one from: " + ", ".join(titles) + "."
+    for standing in standings.values():
+        message = _outside(standing, system)
+        if message:
+            problems.append(Problem(standing.answer.name, standing.answer.label, str(standing.value), message))
+            return message
+    return ""
+
+
+def _outside(standing: Standing, system: str) -> str:
+    """A followed figure may lie beyond what a calculator takes; then it says so, as for a typed one."""
+    answer = standing.answer
+    if standing.origin != "followed" or answer.kind not in ("number", "count") or standing.value is None:
+        return ""
+    low = answer.low is not None and standing.value < answer.low
+    high = answer.high is not None and standing.value > answer.high
+    if not (low or high):
+        return ""
+    return (
+        f"{answer.label} must be {limits_in_words(answer, system)}; "
+        f"{catalogue.BY_KEY[answer.follows or ''].title} gives {show(standing.value, answer.unit, system)}."
+    )
+
+
+def _unusual(standings: Mapping[str, Standing], system: str) -> list[str]:
+    found = []
+    for standing in standings.values():
+        answer = standing.answer
+        if answer.usual is None or standing.value is None or answer.kind not in ("number", "count"):
+            continue
+        low, high = answer.usual
+        if not low <= standing.value <= high:
+            found.append(
+                f"{answer.label}: {show(standing.value, answer.unit, system)} is unusual; most yards lie between "
+                f"{show(low, answer.unit, system)} and {show(high, answer.unit, system)}. Check it."
+            )
+    return found
+
+
+class PlanFileError(ValueError):
+    """A plan file can't be read; the text says why in one line."""
+
+
+def open_plan(text: str) -> Plan:
+    """A plan from the text of a plan file. Raises ``PlanFileError``; single bad answers are left to ``evaluate``."""
+    try:
+        held = json.loads(text)
+    except (ValueError, RecursionError) as error:
+        raise PlanFileError(f"This is not a plan file: it is not JSON ({error}).") from None
+    if not isinstance(held, dict) or "yard_plan" not in held:
+        raise PlanFileError("This is not a plan file: it has no ‘yard_plan’ number.")
+    if held["yard_plan"] != PLAN_VERSION:
+        raise PlanFileError(f"This plan file has version {held['yard_plan']!r}; version {PLAN_VERSION} is known.")
+    answers = held.get("answers", {})
+    if not isinstance(answers, dict):
+        raise PlanFileError("‘answers’ in the plan file must be names with values.")
+    base = held.get("example")
+    if base is not None and base not in EXAMPLES:
+        raise PlanFileError(f"The plan file starts from ‘{base}’. Known examples: {', '.join(EXAMPLES)}.")
+    system = held.get("units", "metric")
+    if system not in SYSTEMS:
+        raise PlanFileError(f"‘units’ in the plan file must be one of: {', '.join(SYSTEMS)}.")
+    return Plan(answers, base, system)
+
+
+def save_plan(evaluated: Evaluated) -> str:
+    """The plan as the text of a plan file: the good answers of the user's own, in declared units."""
+    held = {
+        "yard_plan": PLAN_VERSION,
+        "example": evaluated.plan.example,
+        "units": "metric",
+        "answers": evaluated.own,
+    }
+    return json.dumps(held, ensure_ascii=False, indent=1) + "\n"

@@ -1,0 +1,228 @@
+"""Charts drawn as SVG in one quiet line style, each with its figures in a table.
+
+Sizes are in the drawing's own units: 360 wide, the width of a small phone, so that letters stay readable there.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from typing import Any
+
+from calculators.declare import Chart
+from calculators.units import convert, display_unit, show_number, unit
+from calculators.view.elements import Element, h
+
+WIDTH = 360.0
+LEFT = 44.0
+RIGHT = 10.0
+TOP = 16.0
+PLOT_HEIGHT = 150.0
+SHADES = 5
+
+
+def _round(value: float) -> str:
+    return f"{value:.1f}".rstrip("0").rstrip(".")
+
+
+def _nice_top(value: float) -> tuple[float, float]:
+    """A round top of the scale at or above ``value`` and the distance between its lines."""
+    if value <= 0:
+        return 1.0, 0.5
+    rough = value / 4
+    power = 10.0 ** math.floor(math.log10(rough))
+    for factor in (1, 2, 2.5, 5, 10):
+        if factor * power >= rough * (1 - 1e-9):
+            step = factor * power
+            break
+    return step * math.ceil(value / step - 1e-9), step
+
+
+def _text(x: float, y: float, words: str, anchor: str = "middle", class_: str = "chart-text") -> Element:
+    return h("text", words, x=_round(x), y=_round(y), text_anchor=anchor, class_=class_)
+
+
+def draw(chart: Chart, system: str, key: str) -> Element:
+    """The chart with its caption and a table of its figures. ``key`` makes its identifiers unique on a page."""
+    shown = display_unit(chart.unit, system)
+    symbol = unit(shown).symbol
+    drawing = _section(chart, system, key) if chart.kind == "section" else _plot(chart, shown, symbol, key)
+    title = f"{chart.title}, {symbol}" if symbol and chart.kind != "section" else chart.title
+    return h(
+        "figure",
+        h("figcaption", title),
+        drawing,
+        _legend(chart) if len(chart.lines) > 1 else None,
+        None if chart.kind == "section" else _figures(chart, shown, symbol, key),
+        class_="chart",
+    )
+
+
+def _legend(chart: Chart) -> Element:
+    return h(
+        "ul",
+        [
+            h("li", h("span", class_=f"swatch shade-{index % SHADES}", aria_hidden="true"), line.label)
+            for index, line in enumerate(chart.lines)
+        ],
+        class_="legend",
+    )
+
+
+def _figures(chart: Chart, shown: str, symbol: str, key: str) -> Element:
+    def cell(value: float | None) -> str:
+        return "–" if value is None else show_number(convert(value, chart.unit, shown), 3)
+
+    head = h(
+        "tr",
+        h("th", chart.axis or "", scope="col"),
+        [h("th", f"{line.label}, {symbol}" if symbol else line.label, scope="col") for line in chart.lines],
+    )
+    body = [
+        h("tr", h("th", label, scope="row"), [h("td", cell(line.values[index])) for line in chart.lines])
+        for index, label in enumerate(chart.labels)
+    ]
+    return h(
+        "details",
+        h("summary", "The figures of this chart"),
+        h("div", h("table", h("thead", head), h("tbody", body)), class_="table-frame", tabindex="0",
+          role="region", aria_label=f"Figures: {chart.title}"),
+        data_keep=f"{key}-figures",
+    )  # fmt: skip
+
+
+def _plot(chart: Chart, shown: str, symbol: str, key: str) -> Element:
+    def in_shown(value: float) -> float:
+        return convert(value, chart.unit, shown)
+
+    stacked = chart.kind == "bars"
+    tops = [
+        sum(in_shown(line.values[index] or 0.0) for line in chart.lines)
+        if stacked
+        else max((in_shown(line.values[index] or 0.0) for line in chart.lines), default=0.0)
+        for index in range(len(chart.labels))
+    ]
+    top, step = _nice_top(max([*tops, *(in_shown(mark.value) for mark in chart.marks)], default=0.0))
+    plot_width = WIDTH - LEFT - RIGHT
+    bottom = TOP + PLOT_HEIGHT
+
+    def up(value: float) -> float:
+        return bottom - PLOT_HEIGHT * value / top
+
+    parts: list[Any] = [h("title", chart.title, id=f"{key}-title"), h("desc", _in_a_sentence(chart, shown, symbol))]
+    level = 0.0
+    while level <= top * (1 + 1e-9):
+        parts.append(
+            h("line", x1=_round(LEFT), x2=_round(WIDTH - RIGHT), y1=_round(up(level)), y2=_round(up(level)),
+              class_="chart-rule")
+        )  # fmt: skip
+        parts.append(_text(LEFT - 5, up(level) + 4, show_number(level, 3), "end"))
+        level += step
+    slots = max(len(chart.labels), 1)
+    slot = plot_width / slots
+    if stacked:
+        parts.extend(_bars(chart, in_shown, up, slot))
+    else:
+        parts.extend(_lines(chart, in_shown, up, slot))
+    every = max(1, math.ceil(slots / 13))
+    for index, label in enumerate(chart.labels):
+        if index % every == 0:
+            short = label if len(label) * 6.2 <= slot * every else label[: max(1, int(slot * every / 6.6))]
+            parts.append(_text(LEFT + slot * (index + 0.5), bottom + 14, short))
+    for mark in chart.marks:
+        y = up(in_shown(mark.value))
+        parts.append(h("line", x1=_round(LEFT), x2=_round(WIDTH - RIGHT), y1=_round(y), y2=_round(y),
+                       class_="chart-mark"))  # fmt: skip
+        parts.append(_text(WIDTH - RIGHT, y - 4, mark.label, "end", "chart-text chart-mark-text"))
+    return h("svg", parts, viewBox=f"0 0 {WIDTH:.0f} {bottom + 22:.0f}", role="img",
+             aria_labelledby=f"{key}-title", focusable="false")  # fmt: skip
+
+
+def _bars(chart: Chart, in_shown: Any, up: Any, slot: float) -> list[Element]:
+    made = []
+    for index in range(len(chart.labels)):
+        base = 0.0
+        for shade, line in enumerate(chart.lines):
+            value = in_shown(line.values[index] or 0.0)
+            if value <= 0:
+                continue
+            made.append(
+                h("rect", x=_round(LEFT + slot * (index + 0.14)), width=_round(slot * 0.72),
+                  y=_round(up(base + value)), height=_round(up(base) - up(base + value)),
+                  class_=f"chart-bar shade-{shade % SHADES}")
+            )  # fmt: skip
+            base += value
+    return made
+
+
+def _lines(chart: Chart, in_shown: Any, up: Any, slot: float) -> list[Element]:
+    made = []
+    for shade, line in enumerate(chart.lines):
+        run: list[str] = []
+        for index, value in enumerate((*line.values, None)):
+            if value is not None:
+                run.append(f"{_round(LEFT + slot * (index + 0.5))},{_round(up(in_shown(value)))}")
+            elif run:
+                made.append(h("polyline", points=" ".join(run), class_=f"chart-line shade-{shade % SHADES}"))
+                run = []
+    return made
+
+
+def _in_a_sentence(chart: Chart, shown: str, symbol: str) -> str:
+    said = []
+    for line in chart.lines:
+        known = [
+            (convert(value, chart.unit, shown), label)
+            for value, label in zip(line.values, chart.labels, strict=True)
+            if value is not None
+        ]
+        if known:
+            low, high = min(known), max(known)
+            said.append(
+                f"{line.label}: lowest {show_number(low[0], 3)} {symbol} ({low[1]}), "
+                f"highest {show_number(high[0], 3)} {symbol} ({high[1]})"
+            )
+    return "; ".join(said)
+
+
+def _section(chart: Chart, system: str, key: str) -> Element:
+    """Outlines in metres, to one scale, each named, with width and height dimensioned for the last of them."""
+    points = [point for _, outline in chart.outlines for point in outline]
+    left, right = min(x for x, _ in points), max(x for x, _ in points)
+    low, high = min(y for _, y in points), max(y for _, y in points)
+    height = 190.0
+    scale = min((WIDTH - 150) / max(right - left, 1e-6), (height - 20) / max(high - low, 1e-6))
+    x0 = 20 - left * scale
+    ground = 10 + (high - low) * scale + low * scale
+
+    def place(point: tuple[float, float]) -> str:
+        return f"{_round(x0 + point[0] * scale)},{_round(ground - point[1] * scale)}"
+
+    parts: list[Any] = [h("title", chart.title, id=f"{key}-title")]
+    names = []
+    length_unit = display_unit("m", system)
+    length_symbol = unit(length_unit).symbol
+    for shade, (label, outline) in enumerate(chart.outlines):
+        wide = max(x for x, _ in outline) - min(x for x, _ in outline)
+        tall = max(y for _, y in outline) - min(y for _, y in outline)
+        size = (
+            f"{label}: {show_number(convert(wide, 'm', length_unit), 3)} wide × "
+            f"{show_number(convert(tall, 'm', length_unit), 3)} {length_symbol} high"
+        )
+        names.append(size)
+        parts.append(h("polygon", points=" ".join(place(p) for p in outline),
+                       class_=f"section-part shade-{shade % SHADES}"))  # fmt: skip
+    ends = f"{_round(x0 + right * scale + 12)}"
+    parts.append(h("line", x1="8", x2=ends, y1=_round(ground), y2=_round(ground), class_="section-ground"))
+    return h(
+        "div",
+        h("svg", parts, viewBox=f"0 0 {_round(x0 + right * scale + 20)} {_round(ground + 12)}", role="img",
+          aria_labelledby=f"{key}-title", focusable="false", class_="section"),
+        h("ul", [h("li", h("span", class_=f"swatch shade-{index % SHADES}", aria_hidden="true"), name)
+                 for index, name in enumerate(names)], class_="legend"),
+    )  # fmt: skip
+
+
+def series_labels(rows: Sequence[str]) -> tuple[str, ...]:
+    """Short labels for the rows of a series (three letters of a day or month)."""
+    return tuple(row[:3] for row in rows)

@@ -1,0 +1,80 @@
+"""A tree of elements that becomes HTML at build time and nodes in the browser, escaped by construction.
+
+There is no way to put ready-made markup into a tree: text is always text.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+from html import escape
+from typing import Any
+
+VOID = frozenset({"input", "br", "hr", "img", "meta", "col"})
+_NAME = re.compile(r"^[a-zA-Z][a-zA-Z0-9-]*$")
+_ATTRIBUTE = re.compile(r"^[a-zA-Z][a-zA-Z0-9:-]*$")
+
+
+@dataclass(frozen=True)
+class Element:
+    """A tag with attributes and children; a child is another element or text."""
+
+    tag: str
+    attributes: tuple[tuple[str, str], ...]
+    children: tuple[Element | str, ...]
+
+
+def _flatten(children: Iterable[Any]) -> Iterable[Element | str]:
+    for child in children:
+        if child is None or child is False or child == "":
+            continue
+        if isinstance(child, (Element, str)):
+            yield child
+        elif isinstance(child, (list, tuple)):
+            yield from _flatten(child)
+        else:
+            raise TypeError(f"{child!r} is neither an element nor text")
+
+
+def h(tag: str, *children: Any, **attributes: Any) -> Element:
+    """An element. ``class_`` and ``for_`` lose their underscore, other underscores become hyphens.
+
+    A value of None or False leaves the attribute out; True writes it with an empty value.
+    """
+    if not _NAME.match(tag):
+        raise ValueError(f"{tag!r} is not a tag")
+    kept = []
+    for name, value in attributes.items():
+        if value is None or value is False:
+            continue
+        written = name.rstrip("_").replace("_", "-")
+        if not _ATTRIBUTE.match(written) or written.lower().startswith("on") or written == "style":
+            raise ValueError(f"{written!r} is not an attribute used here")
+        kept.append((written, "" if value is True else str(value)))
+    return Element(tag, tuple(kept), tuple(_flatten(children)))
+
+
+def to_html(node: Element | str) -> str:
+    """The tree as HTML text."""
+    if isinstance(node, str):
+        return escape(node, quote=False)
+    attributes = "".join(f' {name}="{escape(value)}"' for name, value in node.attributes)
+    if node.tag in VOID:
+        return f"<{node.tag}{attributes}>"
+    inner = "".join(to_html(child) for child in node.children)
+    return f"<{node.tag}{attributes}>{inner}</{node.tag}>"
+
+
+def to_data(node: Element | str) -> Any:
+    """The tree as lists for JSON: text, or [tag, {attribute: value}, [children]]."""
+    if isinstance(node, str):
+        return node
+    return [node.tag, dict(node.attributes), [to_data(child) for child in node.children]]
+
+
+def text_of(node: Element | str) -> str:
+    """All the text of a tree, in order."""
+    if isinstance(node, str):
+        return node
+    return "".join(text_of(child) for child in node.children)

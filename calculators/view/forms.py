@@ -1,0 +1,293 @@
+"""The form of a calculator: one field for each answer, with its unit, limits, hint and where its value stands."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Any
+
+from calculators import catalogue
+from calculators.declare import Answer, Option
+from calculators.entries import Problem, limits_in_words, unit_words, write
+from calculators.plan import Result, Standing, Stopped
+from calculators.reference import Source
+from calculators.units import show
+from calculators.view.elements import Element, h
+
+OWN_ROWS = 2
+"""Empty rows offered at the end of a table."""
+
+STATUS_WORDS = {
+    "published": "published",
+    "restated": "published, read in a restatement",
+    "common practice": "common practice, no source",
+    "from memory": "from memory, unverified",
+    "computed": "computed here",
+    "chosen here": "chosen here",
+    "example": "invented for the example",
+}
+
+
+def status_mark(source: Source) -> Element:
+    """How a figure is known, in words and in a shape of its own, so that a chosen value never looks published."""
+    kind = source.status.replace(" ", "-")
+    return h("span", STATUS_WORDS[source.status], class_=f"status status-{kind}")
+
+
+def cited_as(source: Source) -> list[Any]:
+    """A short citation with its status, linked to nothing outside unless the source has an address."""
+    if source.status in ("common practice", "chosen here", "example") or source.key in ("from_memory", "arithmetic"):
+        return [status_mark(source), f" – {source.note}" if source.note else None]
+    return [source.citation, " (", status_mark(source), ")"]
+
+
+def in_words(answer: Answer, value: Any, system: str) -> str:
+    """A value for reading: '1.5 m', 'yes', 'Mon 0 · Tue 0 · …'."""
+    if value is None:
+        return "not given"
+    if answer.kind in ("number", "count"):
+        return show(value, answer.unit, system, 4)
+    if answer.kind == "choice":
+        return next((option.label for option in answer.options if option.key == value), str(value))
+    if answer.kind == "series":
+        return " · ".join(
+            f"{row[:3]} {text}" for row, text in zip(answer.rows, write(answer, value, system, 4), strict=True)
+        )
+    if answer.kind == "table":
+        return f"{len(value)} rows" if len(value) != 1 else "1 row"
+    return str(write(answer, value, system))
+
+
+def standing_words(standing: Standing, system: str, example_name: str) -> Element:
+    """Where the value of a field comes from, and what it would be without the user's own."""
+    answer = standing.answer
+    upstream = catalogue.BY_KEY[answer.follows].title if answer.follows else ""
+    words: list[Any]
+    if standing.origin == "yours":
+        other = in_words(answer, standing.otherwise, system)
+        giver = {
+            "followed": f"{upstream} gives {other}",
+            "example": f"{example_name} has {other}",
+            "default": f"the default is {other}",
+        }[standing.otherwise_origin]
+        words = [
+            h("strong", "Yours. "), giver, ". ",
+            h("button", "Take that back", type="button", class_="quiet", data_forget=answer.name,
+              aria_label=f"Take back my answer to: {answer.label}"),
+        ]  # fmt: skip
+    elif standing.origin == "followed":
+        words = [f"Follows {upstream}. Type to use your own."]
+    elif standing.origin == "example":
+        words = [h("span", f"Example: {example_name}", class_="status status-example")]
+    else:
+        words = ["Default: ", cited_as(answer.source)]
+    if standing.origin != "yours" and answer.measure:
+        words.append(h("span", f" Not measured yet: {answer.measure}.", class_="measure"))
+    return h("p", words, class_=f"standing standing-{standing.origin}")
+
+
+def _hint(answer: Answer, system: str) -> str:
+    words = [answer.help] if answer.help else []
+    limits = limits_in_words(answer, system) if answer.kind in ("number", "count", "series") else ""
+    if limits:
+        words.append(f"Allowed: {limits}.")
+    if answer.blank and answer.kind in ("number", "count"):
+        words.append("May be left empty.")
+    if answer.why_limits:
+        words.append(answer.why_limits)
+    return " ".join(words)
+
+
+def _inputmode(answer: Answer) -> str | None:
+    # a phone's number pad has no minus, so fields that take negatives keep the full keyboard
+    if answer.kind == "count":
+        return "numeric" if answer.low is not None and answer.low >= 0 else None
+    if answer.kind in ("number", "series") and answer.low is not None and answer.low >= 0:
+        return "decimal"
+    return None
+
+
+def _options(answer: Answer, value: Any, extra: Sequence[str]) -> list[Element]:
+    listed = list(answer.options) + [Option(name, name) for name in extra]
+    if answer.blank:
+        listed.insert(0, Option("", "not given"))
+    return [
+        h("option", option.label, value=option.key, selected=option.key == ("" if value is None else value))
+        for option in listed
+    ]
+
+
+def _entry(answer: Answer, name: str, field_id: str, value: Any, system: str, described: str | None,
+           label: str | None, extra: Sequence[str], wrong: bool = False) -> Element:  # fmt: skip
+    """One control. ``value`` is already text, or the key of a choice."""
+    common: dict[str, Any] = {
+        "id": field_id, "name": name, "aria_describedby": described, "aria_label": label,
+        "aria_invalid": "true" if wrong else None, "autocomplete": "off",
+    }  # fmt: skip
+    if answer.kind == "choice":
+        return h("select", _options(answer, value, extra), data_options_from=answer.options_from, **common)
+    if answer.kind == "flag":
+        return h(
+            "select",
+            h("option", "yes", value="yes", selected=value in ("yes", True)),
+            h("option", "no", value="no", selected=value in ("no", False)),
+            **common,
+        )
+    text = value if isinstance(value, str) else write(answer, value, system)
+    wide = answer.kind == "text"
+    symbol = unit_words(answer, system) if answer.kind in ("number", "count") else ""
+    return h(
+        "span",
+        h("input", type="text", inputmode=_inputmode(answer), value=text, spellcheck="false",
+          class_="wide" if wide else "short", **common),
+        h("span", symbol, class_="unit", aria_hidden="true") if symbol else None,
+        class_="entry",
+    )  # fmt: skip
+
+
+def _label_words(answer: Answer, system: str) -> str:
+    symbol = unit_words(answer, system) if answer.kind in ("number", "count", "series") else ""
+    return f"{answer.label} ({symbol})" if symbol else answer.label
+
+
+def field(calculator_key: str, standing: Standing, system: str, example_name: str,
+          extra: Mapping[str, Sequence[str]]) -> Element:  # fmt: skip
+    """The field (or group of fields) of one answer, filled with its value."""
+    answer = standing.answer
+    base = f"{calculator_key}-{answer.name}"
+    hint_id, standing_id, error_id = f"hint-{base}", f"standing-{base}", f"error-{base}"
+    described = f"{error_id} {hint_id} {standing_id}"
+    hint = h("p", _hint(answer, system), class_="hint", id=hint_id)
+    where = h("div", standing_words(standing, system, example_name), id=standing_id,
+              data_part=f"standing:{answer.name}")  # fmt: skip
+    error = h("div", id=error_id, class_="error", data_part=f"error:{answer.name}")
+    if answer.kind in ("series", "table"):
+        inner = (
+            _series(answer, base, standing.value, system)
+            if answer.kind == "series"
+            else _table(answer, base, standing.value, system, extra)
+        )
+        return h(
+            "fieldset",
+            h("legend", _label_words(answer, system)),
+            hint, error, inner, where,
+            class_=f"field field-{answer.kind}", data_answer=answer.name, data_kind=answer.kind,
+            aria_describedby=hint_id,
+        )  # fmt: skip
+    control = _entry(answer, answer.name, f"a-{base}", standing.value, system, described, None,
+                     extra.get(answer.options_from or "", ()))  # fmt: skip
+    return h(
+        "div",
+        h("label", _label_words(answer, system), for_=f"a-{base}"),
+        hint, error, control, where,
+        class_="field", data_answer=answer.name, data_kind=answer.kind,
+    )  # fmt: skip
+
+
+def _series(answer: Answer, base: str, value: Sequence[float], system: str) -> Element:
+    cells = write(answer, value, system)
+    one = Answer(answer.name, "number", answer.label, answer.unit, low=answer.low)
+    return h(
+        "div",
+        [
+            h("div", h("label", row, for_=f"a-{base}-{index}"),
+              _entry(one, f"{answer.name}.{index}", f"a-{base}-{index}", cells[index], system,
+                     f"error-{base} hint-{base}", None, ()),
+              class_="cell", data_row=str(index))
+            for index, row in enumerate(answer.rows)
+        ],
+        class_="series",
+    )  # fmt: skip
+
+
+def _table(answer: Answer, base: str, value: Sequence[Sequence[Any]], system: str,
+           extra: Mapping[str, Sequence[str]]) -> Element:  # fmt: skip
+    rows = [_table_row(answer, base, index, list(row), system, extra) for index, row in enumerate(value)]
+    empty: list[Any] = [None if column.kind == "choice" else "" for column in answer.columns]
+    spare = h("template", _table_row(answer, base, -1, empty, system, extra))
+    return h(
+        "div",
+        h("div", rows, class_="rows", data_rows=answer.name),
+        spare,
+        h("button", "Add a row", type="button", class_="quiet", data_add_row=answer.name,
+          aria_label=f"Add a row to: {answer.label}"),
+        class_="table-entry",
+    )  # fmt: skip
+
+
+def _table_row(answer: Answer, base: str, index: int, row: list[Any], system: str,
+               extra: Mapping[str, Sequence[str]]) -> Element:  # fmt: skip
+    """A row of a table; index −1 is the pattern from which the page makes new rows ('#' stands for their number)."""
+    number = "#" if index < 0 else str(index)
+    shown = "#" if index < 0 else str(index + 1)
+    cells = []
+    for column, value in zip(answer.columns, row, strict=True):
+        cell_id = f"a-{base}-{number}-{column.name}"
+        asked = column if index >= 0 or column.kind != "choice" else _with_blank(column)
+        cells.append(
+            h("div", h("label", _label_words(column, system), for_=cell_id),
+              _entry(asked, f"{answer.name}.{number}.{column.name}", cell_id, value, system, f"error-{base}", None,
+                     extra.get(column.options_from or "", ())),
+              class_="cell", data_column=column.name)
+        )  # fmt: skip
+    remove = h("button", "Remove", type="button", class_="quiet", data_remove_row=answer.name,
+               aria_label=f"Remove row {shown} from: {answer.label}")  # fmt: skip
+    return h("div", h("p", f"Row {shown}", class_="row-name"), cells, remove, class_="row", role="group",
+             aria_label=f"{answer.label}, row {shown}")  # fmt: skip
+
+
+def _with_blank(column: Answer) -> Answer:
+    import dataclasses
+
+    return dataclasses.replace(column, blank=True)
+
+
+def form_groups(part: Result | Stopped, system: str, example_name: str) -> list[Element]:
+    """The fields of a calculator in their groups; the first group is open."""
+    calculator = part.calculator
+    extra = names_from_tables(part.standings)
+    groups: dict[str, list[Element]] = {}
+    for standing in part.standings.values():
+        title = standing.answer.group or ("From the steps before" if standing.answer.follows else "Answers")
+        groups.setdefault(title, []).append(field(calculator.key, standing, system, example_name, extra))
+    return [
+        h("details", h("summary", title), fields, class_="group", open=position == 0,
+          data_keep=f"{calculator.key}-group-{position}")
+        for position, (title, fields) in enumerate(groups.items())
+    ]  # fmt: skip
+
+
+def names_from_tables(standings: Mapping[str, Standing]) -> dict[str, list[str]]:
+    """The names that tables of the user's own add to choices, by table."""
+    found: dict[str, list[str]] = {}
+    for name, standing in standings.items():
+        answer = standing.answer
+        if answer.kind == "table" and answer.columns and answer.columns[0].kind == "text":
+            found[name] = [str(row[0]) for row in standing.value if row[0]]
+    return found
+
+
+def problem_list(problems: Iterable[Problem], places: Mapping[str, str]) -> Element | None:
+    """The summary of what needs attention, each line linked to its field where the page has it.
+
+    ``places`` gives the calculator on the page by the name of an answer.
+    """
+    listed = list(problems)
+    if not listed:
+        return None
+    lines = []
+    for problem in listed:
+        key = places.get(problem.name)
+        if key is None:
+            lines.append(h("li", problem.message))
+            continue
+        part = "-" + problem.part.replace(".", "-") if problem.part else ""
+        lines.append(h("li", h("a", problem.message, href=f"#a-{key}-{problem.name}{part}", data_goto=True)))
+    count = len(listed)
+    title = "One answer needs attention" if count == 1 else f"{count} answers need attention"
+    return h(
+        "div",
+        h("p", h("strong", title), ". Results that depend on it keep their last good figures."),
+        h("ul", lines),
+        class_="problems",
+        tabindex="-1",
+    )

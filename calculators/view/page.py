@@ -1,0 +1,299 @@
+"""The parts of a page, by name. The same functions fill a page at build time and renew it in the browser.
+
+A part has an address such as ``answer:mix`` or ``yard``; ``part`` gives its content for an evaluated plan.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from calculators import catalogue
+from calculators.entries import write
+from calculators.plan import EXAMPLES, SYSTEMS, Evaluated, Result, Standing, Stopped, example
+from calculators.view import forms, results
+from calculators.view.elements import Element, h
+from calculators.view.forms import in_words
+
+
+def pages(base: str) -> dict[str, str]:
+    """The address of each calculator's page where ``base`` is the folder they lie in, seen from the page shown."""
+    return {key: f"{base}{key}.html" for key in catalogue.BY_KEY}
+
+
+def step_of(evaluated: Evaluated, key: str) -> Result | Stopped:
+    """What a calculator gave, or why it gave nothing."""
+    return evaluated.results[key] if key in evaluated.results else evaluated.stopped[key]
+
+
+def example_name(evaluated: Evaluated) -> str:
+    """The name of the yard that a plan starts from."""
+    return example(evaluated.plan.example)["name"] if evaluated.plan.example else "no example"
+
+
+def _urgent(evaluated: Evaluated, key: str) -> Element | None:
+    result = step_of(evaluated, key)
+    if isinstance(result, Stopped):
+        return None
+    return results.caution_list([caution for caution in result.cautions if caution.urgent], "Caution")
+
+
+def _head(evaluated: Evaluated, key: str) -> list[Any]:
+    result = step_of(evaluated, key)
+    return [results.key_figures(result, evaluated.plan.system), _urgent(evaluated, key)]
+
+
+def _details(evaluated: Evaluated, key: str) -> list[Any]:
+    result = step_of(evaluated, key)
+    made: list[Any] = list(results.details(result, evaluated.plan.system))
+    if isinstance(result, Result):
+        made.append(results.entered(result, evaluated.plan.system))
+    return made
+
+
+def _form(evaluated: Evaluated, rest: str) -> list[Any]:
+    """The fields of a calculator's form, or of the answers named ('yard/homes,bay_width_m')."""
+    key, _, names = rest.partition("/")
+    if not names:
+        return forms.form_groups(step_of(evaluated, key), evaluated.plan.system, example_name(evaluated))
+    made = []
+    for name in names.split(","):
+        standings = step_of(evaluated, _asked_by(name)).standings
+        made.append(forms.field("yard", standings[name], evaluated.plan.system, example_name(evaluated),
+                                forms.names_from_tables(standings)))  # fmt: skip
+    return made
+
+
+def _asked_by(name: str) -> str:
+    return next(calculator.key for calculator in catalogue.CALCULATORS if name in calculator.answers)
+
+
+def _figure(evaluated: Evaluated, address: str) -> list[Any]:
+    key, _, name = address.partition(".")
+    calculator = catalogue.BY_KEY[key]
+    result = step_of(evaluated, key)
+    if name in calculator.results:
+        if isinstance(result, Stopped):
+            return ["–"]
+        return [results.figure_words(calculator.results[name], getattr(result.outputs, name), evaluated.plan.system)]
+    standing = result.standings[name]
+    return [in_words(standing.answer, standing.value, evaluated.plan.system)]
+
+
+def _standing(evaluated: Evaluated, name: str, key: str | None) -> Standing:
+    keys = [key] if key else [calculator.key for calculator in catalogue.CALCULATORS]
+    for each in keys:
+        standings = step_of(evaluated, each).standings
+        if name in standings:
+            return standings[name]
+    raise KeyError(name)
+
+
+def _errors(evaluated: Evaluated, name: str) -> list[Any]:
+    return [h("p", problem.message) for problem in evaluated.problems if problem.name == name]
+
+
+def _yard(evaluated: Evaluated) -> list[Any]:
+    """The linked plan: each calculator a step with its answer, what it follows from and what is not yet measured."""
+    system = evaluated.plan.system
+    steps = []
+    for calculator in catalogue.CALCULATORS:
+        result = step_of(evaluated, calculator.key)
+        follows: list[str] = []
+        yours: list[Any] = []
+        measure: list[str] = []
+        for standing in result.standings.values():
+            answer = standing.answer
+            if standing.origin == "followed" and answer.follows:
+                follows.append(catalogue.BY_KEY[answer.follows].title)
+            elif standing.origin == "yours":
+                yours.append(h("li", f"{answer.label}: {in_words(answer, standing.value, system)}"))
+            elif answer.measure:
+                measure.append(f"{answer.label}: {answer.measure}")
+        steps.append(
+            h(
+                "li",
+                h("p", h("a", calculator.title, href=f"%page:{calculator.key}%"), " ",
+                  h("span", calculator.question, class_="hint"), class_="step-title"),
+                results.answer(result),
+                results.key_figures(result, system),
+                h("p", "Follows from: ", ", ".join(dict.fromkeys(follows)), ".", class_="hint") if follows else None,
+                [h("p", "Your own answers here:", class_="hint"), h("ul", yours)] if yours else None,
+                h("details", h("summary", f"Not measured yet ({len(measure)})"),
+                  h("ul", [h("li", words) for words in measure]), data_keep=f"yard-measure-{calculator.key}")
+                if measure else None,
+                _urgent(evaluated, calculator.key),
+                class_="yard-step",
+            )
+        )  # fmt: skip
+    return [h("ol", steps, class_="yard")]
+
+
+def _yard_cautions(evaluated: Evaluated) -> list[Any]:
+    return [results.caution_list(evaluated.cautions, "Every caution of this yard")]
+
+
+def part(evaluated: Evaluated, address: str, links: Mapping[str, str]) -> list[Element | str]:
+    """The content of the part of that address. ``links`` gives each calculator's page (see ``pages``).
+
+    Raises ``KeyError`` for an address that is not known.
+    """
+    kind, _, rest = address.partition(":")
+    made: list[Any]
+    if kind == "answer":
+        made = [results.answer(step_of(evaluated, rest))]
+    elif kind == "head":
+        made = _head(evaluated, rest)
+    elif kind == "details":
+        made = _details(evaluated, rest)
+    elif kind == "form":
+        made = _form(evaluated, rest)
+    elif kind == "figure":
+        made = _figure(evaluated, rest)
+    elif kind == "standing":
+        standing = _standing(evaluated, rest, None)
+        made = [forms.standing_words(standing, evaluated.plan.system, example_name(evaluated))]
+    elif kind == "error":
+        made = _errors(evaluated, rest)
+    elif kind == "yard":
+        made = _yard(evaluated)
+    elif kind == "yard-cautions":
+        made = _yard_cautions(evaluated)
+    else:
+        raise KeyError(address)
+    return [_with_pages(item, links) for item in made if item is not None]
+
+
+def _with_pages(node: Element | str, links: Mapping[str, str]) -> Element | str:
+    if isinstance(node, str):
+        return node
+    attributes = tuple(
+        (name, links.get(value[6:-1], "#") if name == "href" and value.startswith("%page:") else value)
+        for name, value in node.attributes
+    )
+    return Element(node.tag, attributes, tuple(_with_pages(child, links) for child in node.children))
+
+
+def _filled(evaluated: Evaluated, address: str, links: Mapping[str, str], tag: str = "div", **more: Any) -> Element:
+    return h(tag, part(evaluated, address, links), data_part=address, **more)
+
+
+def toolbar(evaluated: Evaluated) -> Element:
+    """Where the answers come from and how they are shown, and what can be done with them."""
+    plan = evaluated.plan
+    starts = [h("option", example(name)["name"], value=name, selected=name == plan.example) for name in EXAMPLES]
+    starts.append(h("option", "defaults only", value="nothing", selected=plan.example is None))
+    return h(
+        "form",
+        h("div", h("label", "Start from", for_="plan-example"),
+          h("select", starts, id="plan-example", autocomplete="off"), class_="tool"),
+        h("div", h("label", "Units", for_="plan-units"),
+          h("select", [h("option", name, value=name, selected=name == plan.system) for name in SYSTEMS],
+            id="plan-units", autocomplete="off"), class_="tool"),
+        h("div",
+          h("button", "Copy a link with my answers", type="button", data_copy_link=True),
+          h("button", "Clear my answers", type="button", class_="quiet", data_clear=True),
+          class_="tool tool-buttons"),
+        h("p", "", class_="tool-said", data_said=True, role="status"),
+        class_="toolbar", novalidate=True, aria_label="The plan",
+    )  # fmt: skip
+
+
+def live_state() -> Element:
+    """The line that says whether answers are computed on this page yet, and what changed. Filled by the page."""
+    return h(
+        "div",
+        h("p", "The figures are those of the example yard. They follow your answers once the calculator has "
+          "started; it runs in this page and sends nothing anywhere.", class_="live-state", data_live_state=True),
+        h("noscript", h("p", "Scripts are off, so the figures stay those of the example yard.", class_="live-state")),
+        h("p", "", role="status", class_="spoken", data_spoken=True),
+    )  # fmt: skip
+
+
+def calculator_block(evaluated: Evaluated, key: str, links: Mapping[str, str]) -> Element:
+    """A calculator as it stands in a page: answer, form, everything else."""
+    calculator = catalogue.BY_KEY[key]
+    return h(
+        "section",
+        toolbar(evaluated),
+        live_state(),
+        h("div", data_problems=True),
+        _filled(evaluated, f"answer:{key}", links, class_="answer-strip"),
+        _filled(evaluated, f"head:{key}", links, class_="head"),
+        _filled(evaluated, f"form:{key}", links, "form", class_="answers", novalidate=True, data_form=key,
+                aria_label=f"Answers for {calculator.title}"),
+        _filled(evaluated, f"details:{key}", links, class_="result-details"),
+        class_="calculator", data_calculator=key, aria_label=calculator.title,
+    )  # fmt: skip
+
+
+def yard_block(evaluated: Evaluated, names: Iterable[str], links: Mapping[str, str]) -> Element:
+    """The whole yard: the answers named, then every step."""
+    return h(
+        "section",
+        toolbar(evaluated),
+        live_state(),
+        h("div", data_problems=True),
+        _filled(evaluated, f"form:yard/{','.join(names)}", links, "form", class_="answers", novalidate=True,
+                data_form="yard", aria_label="Main answers of the yard"),
+        _filled(evaluated, "yard", links),
+        _filled(evaluated, "yard-cautions", links),
+        class_="calculator whole-yard", data_calculator="yard", aria_label="Whole yard",
+    )  # fmt: skip
+
+
+def update(evaluated: Evaluated, addresses: Iterable[str], forms_on_page: Iterable[str],
+           links: Mapping[str, str]) -> dict[str, Any]:  # fmt: skip
+    """What the page needs to renew itself: content by part, values of the fields that are not the user's own.
+
+    Parts of a calculator that gave no result are left out, so that the page keeps the last good figures, except
+    for the sentence that says why.
+    """
+    from calculators.view.elements import to_data
+
+    parts: dict[str, Any] = {}
+    for address in addresses:
+        kind, _, key = address.partition(":")
+        if kind in ("head", "details") and key in evaluated.stopped:
+            continue
+        try:
+            parts[address] = [to_data(node) for node in part(evaluated, address, links)]
+        except KeyError:
+            continue  # an address that this release does not know stays as it is
+    values: dict[str, Any] = {}
+    extra: dict[str, list[str]] = {}
+    for calculator in catalogue.CALCULATORS:
+        standings = step_of(evaluated, calculator.key).standings
+        extra.update(forms.names_from_tables(standings))
+        for name, standing in standings.items():
+            if name not in values and standing.origin != "yours":
+                values[name] = _field_value(standing, evaluated.plan.system)
+    places = {
+        name: key
+        for key in forms_on_page
+        for name in (catalogue.BY_KEY[key].answers if key in catalogue.BY_KEY else
+                     {answer.name: answer for _, answer in catalogue.every_answer()})
+    }  # fmt: skip
+    summary = forms.problem_list(evaluated.problems, places)
+    return {
+        "parts": parts,
+        "values": values,
+        "units": {
+            answer.name: forms.unit_words(answer, evaluated.plan.system)
+            for _, answer in catalogue.every_answer()
+            if answer.kind in ("number", "count")
+        },
+        "choices": extra,
+        "problems": to_data(summary) if summary else None,
+        "wrong": [problem.field for problem in evaluated.problems],
+        "fragment": evaluated.fragment,
+        "example": evaluated.plan.example or "nothing",
+        "system": evaluated.plan.system,
+    }
+
+
+def _field_value(standing: Standing, system: str) -> Any:
+    answer = standing.answer
+    if answer.kind == "choice":
+        return standing.value or ""
+    return write(answer, standing.value, system)
