@@ -16,6 +16,7 @@
   const plan = { answers: {}, example: "larkhollow", system: "metric" };
   let worker = null;
   let ready = false;
+  let broken = false;
   let sent = 0;
   let shown = 0;
   let waiting = null;
@@ -181,7 +182,7 @@
   /* ---- the worker ---- */
 
   function start() {
-    if (worker) return;
+    if (worker || broken) return;
     tell("Starting the calculator …");
     try {
       worker = new Worker(new URL("worker.js", here));
@@ -214,6 +215,8 @@
     if (worker) worker.terminate();
     worker = null;
     ready = false;
+    broken = true; // only the reader's own wish starts it again
+    shown = sent;
     document.documentElement.dataset.calculators = "failed";
     tell(
       `The calculator did not start (${reason}). Your answers are kept; the figures are those last shown.`,
@@ -222,6 +225,7 @@
   }
 
   function restart() {
+    broken = false;
     delete document.documentElement.dataset.calculators;
     start();
   }

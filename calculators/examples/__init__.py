@@ -1,0 +1,1 @@
+"""Plan files of the invented example yards."""

@@ -1,0 +1,212 @@
+"""The calculators as a reader meets them: live, by keyboard, by link, with bad input, without scripts, in print."""
+
+from __future__ import annotations
+
+import pytest
+
+from calculators import catalogue
+from calculators.plan import Plan
+
+KEYS = [calculator.key for calculator in catalogue.CALCULATORS]
+# one answer of each calculator that its sentence depends on, and another value for it
+CHANGES = {
+    "arrivals": ("homes", "900"),
+    "mix": ("kitchen_kg_per_day", "700"),
+    "bays": ("mix_m3_per_day", "4.5"),
+    "crew": ("shift_hours", "5"),
+    "maturity": ("final_carbon_to_nitrogen", "31"),
+    "safety": ("filled_tub_kg", "30"),
+}
+
+
+def expected(key: str, answers: dict[str, str]) -> str:
+    return Plan(answers).evaluate().results[key].sentence.replace("\u00a0", " ").replace("\u202f", " ")
+
+
+def plain(text: str) -> str:
+    return text.replace("\u00a0", " ").replace("\u202f", " ").strip()
+
+
+@pytest.mark.parametrize("key", KEYS)
+def test_an_answer_changes_the_result(watched, key: str) -> None:
+    page = watched.open_live(f"plan/{key}.html")
+    before = watched.sentence()
+    assert plain(before) == expected(key, {})
+    name, value = CHANGES[key]
+    field = page.locator(f"[name={name}]").first
+    field.evaluate("node => { for (let f = node.closest('details'); f; f = f.parentElement.closest('details')) f.open = true }")
+    field.fill(value)
+    field.press("Enter")
+    after = watched.settle(before)
+    assert plain(after) == expected(key, {name: value})
+    assert page.evaluate("document.documentElement.scrollWidth <= document.documentElement.clientWidth"), "scrolls sideways"
+    page.reload()
+    watched.wait_ready()
+    watched.page.wait_for_function("want => document.querySelector('.sentence').innerText === want", arg=after)
+
+
+@pytest.mark.parametrize("key", KEYS)
+def test_keyboard_only(watched, key: str) -> None:
+    """Tab from the start of the calculator reaches the field, typing changes it, Tab goes on; focus is visible."""
+    page = watched.open_live(f"plan/{key}.html")
+    before = watched.sentence()
+    name, value = CHANGES[key]
+    page.locator("#plan-example").focus()
+    for _ in range(160):
+        page.keyboard.press("Tab")
+        state = page.evaluate(
+            "() => { const e = document.activeElement; const s = getComputedStyle(e); return [e.getAttribute('name'), e.tagName,"
+            " s.outlineStyle !== 'none' && parseFloat(s.outlineWidth) >= 2, e.parentElement.open] }"
+        )
+        assert state[2], f"no visible focus on {state}"
+        if state[1] == "SUMMARY" and not state[3]:
+            page.keyboard.press("Enter")
+        if state[0] == name:
+            break
+    else:
+        raise AssertionError(f"{name} was not reached by Tab")
+    page.keyboard.press("Control+A")
+    page.keyboard.type(value)
+    after = watched.settle(before)
+    assert plain(after) == expected(key, {name: value})
+
+
+def test_whole_yard_follows(watched) -> None:
+    page = watched.open_live("plan/yard.html")
+    sentences = page.locator(".yard-step .sentence").all_inner_texts()
+    page.locator("[name=homes]").fill("2400")
+    page.locator("[name=homes]").press("Enter")
+    watched.settle(sentences[0])
+    after = [plain(words) for words in page.locator(".yard-step .sentence").all_inner_texts()]
+    results = Plan({"homes": "2400"}).evaluate().results
+    assert after == [plain(results[key].sentence) for key in KEYS]
+    for index in range(4):
+        assert after[index] != plain(sentences[index])
+
+
+def test_own_answer_overrides_and_is_taken_back(desktop) -> None:
+    page = desktop.open_live("plan/bays.html")
+    before = desktop.sentence()
+    field = page.locator("[name=mix_m3_per_day]")
+    field.evaluate("node => { for (let f = node.closest('details'); f; f = f.parentElement.closest('details')) f.open = true }")
+    followed = field.input_value()
+    field.fill("9")
+    field.press("Enter")
+    desktop.settle(before)
+    standing = page.locator("[data-part='standing:mix_m3_per_day']")
+    assert "Yours" in standing.inner_text() and "Mix gives" in standing.inner_text()
+    standing.get_by_role("button").click()
+    page.wait_for_function("want => document.querySelector('.sentence').innerText === want", arg=before)
+    assert field.input_value() == followed
+
+
+@pytest.mark.parametrize("typed", ["", "abc", "-5", "1e99", "nan", "1,500", "∞"])
+def test_bad_input_is_named_and_kept(desktop, typed: str) -> None:
+    page = desktop.open_live("plan/arrivals.html")
+    before = desktop.sentence()
+    page.locator("[name=homes]").fill(typed)
+    page.locator("[name=homes]").press("Enter")
+    page.wait_for_selector(".problems")
+    assert "omes" in page.locator(".problems").inner_text()
+    assert "omes" in page.locator("[data-part='error:homes']").inner_text()
+    assert page.locator("[name=homes]").input_value() == typed
+    assert page.locator("[name=homes]").get_attribute("aria-invalid") == "true"
+    page.locator(".problems a").first.click()
+    assert page.evaluate("document.activeElement.name") == "homes"
+    page.locator("[name=homes]").fill("1150")
+    page.locator("[name=homes]").press("Enter")
+    page.wait_for_selector(".problems", state="detached")
+    assert desktop.sentence() == before
+
+
+def test_decimal_comma_and_other_digits(desktop) -> None:
+    page = desktop.open_live("plan/arrivals.html")
+    for typed in ("3,5", "३.५", "3.5"):
+        page.locator("[name=people_per_home]").fill(typed)
+        page.locator("[name=people_per_home]").press("Enter")
+        page.wait_for_function(
+            "want => document.querySelector('.sentence').innerText.replace(/[\\u00a0\\u202f]/g, ' ') === want",
+            arg=expected("arrivals", {"people_per_home": "3.5"}),
+        )
+
+
+def test_a_link_carries_answers(desktop) -> None:
+    page = desktop.open("plan/bays.html#homes=900&bay_width=5ft")
+    desktop.wait_ready()
+    want = expected("bays", {"homes": "900", "bay_width": "5ft"})
+    page.wait_for_function(
+        "want => document.querySelector('.sentence').innerText.replace(/[\\u00a0\\u202f]/g, ' ') === want", arg=want
+    )
+    assert page.locator("[name=bay_width_m]").input_value() == "1.524"
+    assert "homes=900" in page.url and "bay_width=1.524" in page.url
+
+
+def test_feet_and_pounds(desktop) -> None:
+    page = desktop.open_live("plan/bays.html#bay_width=1.524")
+    page.select_option("#plan-units", "feet and pounds")
+    page.wait_for_function("document.querySelector('[name=bay_width_m]').value === '5'")
+    assert "ft" in page.locator("[data-answer=bay_width_m]").inner_text()
+    page.select_option("#plan-units", "metric")
+    page.wait_for_function("document.querySelector('[name=bay_width_m]').value === '1.524'")
+
+
+def test_another_example(desktop) -> None:
+    page = desktop.open_live("plan/bays.html")
+    before = desktop.sentence()
+    page.select_option("#plan-example", "pennywhistle")
+    assert plain(desktop.settle(before)) == plain(Plan({}, "pennywhistle").evaluate().results["bays"].sentence)
+
+
+def test_readable_without_scripts(browser, site_url) -> None:
+    context = browser.new_context(java_script_enabled=False)
+    page = context.new_page()
+    for key in KEYS:
+        page.goto(f"{site_url}/plan/{key}.html")
+        assert plain(page.locator(".sentence").first.inner_text()) == expected(key, {})
+        assert page.locator("noscript").count() >= 1
+    page.goto(f"{site_url}/plan/yard.html")
+    assert page.locator(".yard-step").count() == len(KEYS)
+    context.close()
+
+
+def test_network_cut_after_start(desktop) -> None:
+    page = desktop.open_live("plan/arrivals.html")
+    page.context.set_offline(True)
+    before = desktop.sentence()
+    page.locator("[name=homes]").fill("777")
+    page.locator("[name=homes]").press("Enter")
+    assert plain(desktop.settle(before)) == expected("arrivals", {"homes": "777"})
+
+
+def test_a_broken_runtime_says_so(browser, site_url) -> None:
+    context = browser.new_context()
+    page = context.new_page()
+    page.route("**/pyodide.asm.wasm", lambda route: route.abort())
+    page.goto(f"{site_url}/plan/arrivals.html")
+    page.wait_for_function("document.documentElement.dataset.calculators === 'failed'", timeout=60_000)
+    assert "did not start" in page.locator("[data-live-state]").inner_text()
+    page.locator("[name=homes]").fill("900")
+    page.unroute("**/pyodide.asm.wasm")
+    page.get_by_role("button", name="Try again").click()
+    page.wait_for_function(
+        "want => document.querySelector('.sentence').innerText.replace(/[\\u00a0\\u202f]/g, ' ') === want",
+        arg=expected("arrivals", {"homes": "900"}), timeout=60_000,
+    )  # fmt: skip
+    context.close()
+
+
+def test_prints_to_paper(desktop) -> None:
+    page = desktop.open_live("plan/bays.html")
+    page.emulate_media(media="print")
+    assert not page.locator("form.answers").first.is_visible()
+    assert page.locator("table.entered").is_visible()
+    assert page.pdf(format="A4")[:5] == b"%PDF-"
+
+
+@pytest.mark.parametrize("path", ["index.html", "reference/evidence.html", "reference/materials.html", "reference/names.html",
+                                  "reference/method.html", "reference/sources.html"])  # fmt: skip
+def test_other_pages(watched, path: str) -> None:
+    page = watched.open(path)
+    page.wait_for_load_state("load")
+    assert page.locator("h1").count() == 1
+    assert page.evaluate("document.documentElement.scrollWidth <= document.documentElement.clientWidth"), "scrolls sideways"
