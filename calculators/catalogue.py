@@ -5,7 +5,7 @@ Adding one is: write its module under ``topics``, list it here, give it a page a
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from calculators.declare import Answer, Calculator
 from calculators.topics import arrivals, bays, crew, maturity, mix, safety
@@ -38,6 +38,16 @@ def _names() -> dict[str, str]:
 
 NAMES: dict[str, str] = _names()
 """Each answer's full name by every name it may be called: in full, or without the unit at its end."""
+
+
+def reading_order(names: Iterable[str]) -> list[str]:
+    """Full names sorted so that a table which adds names to choices comes before the choices that may use them."""
+
+    def uses_names(name: str) -> bool:
+        answer = first_asked(name)
+        return answer.options_from is not None or any(column.options_from for column in answer.columns)
+
+    return sorted(names, key=uses_names)
 
 
 def first_asked(name: str) -> Answer:

@@ -191,9 +191,7 @@ def _read_all(
     good: dict[str, Any] = {}
     spoilt: set[str] = set()
     extra: dict[str, list[str]] = {}
-    # tables whose first column adds names to choices are read before the choices
-    order = sorted(named, key=lambda name: catalogue.first_asked(name).kind != "table" or name == "additions")
-    for name in order:
+    for name in catalogue.reading_order(named):
         answer = catalogue.first_asked(name)
         try:
             good[name] = read(answer, named[name], system, extra)

@@ -449,17 +449,20 @@ def show(value: float, key: str, system: str = "metric", digits: int = 3) -> str
 
 _SUFFIXES: Mapping[str, tuple[str, ...]] = MappingProxyType(
     {
-        "kg/d": ("_kg_per_day",), "t/d": ("_t_per_day",), "kg": ("_kg",), "g": ("_g",), "t": ("_t",),
+        "kg": ("_kg",), "g": ("_g",), "t": ("_t",),
         "kg/m3": ("_kg_m3",), "m": ("_m",), "cm": ("_cm",), "mm": ("_mm",), "m2": ("_m2",), "m3": ("_m3",),
-        "m3/d": ("_m3_per_day",), "l": ("_l",), "l/d": ("_l_per_day",), "d": ("_days",), "h": ("_hours", "_h"),
-        "h/d": ("_hours", "_hours_per_day"), "percent": ("_percent",), "fraction": ("_fraction",), "°C": ("_c",),
+        "l": ("_l",), "d": ("_days",), "h": ("_hours", "_h"),
+        "percent": ("_percent",), "fraction": ("_fraction",), "°C": ("_c",),
         "°C rise": ("_c",), "mg/kg": ("_mg_kg",), "kW": ("_kw",), "dB": ("_db",),
     }
 )  # fmt: skip
 
 
 def without_unit_suffix(name: str, key: str) -> str:
-    """``name`` without the unit at its end, where it ends in that unit: 'bay_width_m' in m gives 'bay_width'."""
+    """``name`` without the unit at its end, where it ends in that unit: 'bay_width_m' in m gives 'bay_width'.
+
+    Rates keep their unit ('mix_kg_per_day'): a yard has several rates of one thing.
+    """
     for suffix in _SUFFIXES.get(key, ()):
         if name.endswith(suffix) and len(name) > len(suffix):
             return name[: -len(suffix)]

@@ -16,6 +16,8 @@ from calculators.plan import DEFAULT_EXAMPLE, EXAMPLES, SYSTEMS, Plan
 from calculators.view import page
 
 LONGEST_LINK = 20_000
+LINK_DIGITS = 9
+"""Enough that changing the unit system back gives the figure that was typed."""
 
 
 def open_link(fragment: str) -> dict[str, Any]:
@@ -38,27 +40,27 @@ def open_link(fragment: str) -> dict[str, Any]:
             system = SYSTEMS[1] if raw in ("feet", SYSTEMS[1]) else SYSTEMS[0]
         else:
             named[name] = raw
-    answers: dict[str, Any] = {}
-    extra: dict[str, list[str]] = {}
-    for name in sorted(named, key=lambda given: _asked(given) is None or _asked(given).kind != "table"):
-        answer = _asked(name)
-        if answer is None:
-            answers[name] = named[name]
-            continue
-        try:
-            value = read(answer, named[name], "metric", extra)
-        except Refused:
-            answers[answer.name] = named[name]
-            continue
-        if answer.kind == "table" and answer.columns[0].kind == "text":
-            extra[answer.name] = [str(row[0]) for row in value if row[0]]
-        answers[answer.name] = value if answer.kind in ("choice",) else write(answer, value, system, 9)
+    answers: dict[str, Any] = {name: raw for name, raw in named.items() if name not in catalogue.NAMES}
+    known = {catalogue.NAMES[name]: raw for name, raw in named.items() if name in catalogue.NAMES}
+    answers.update(_rewritten(known, "metric", system))
     return {"answers": answers, "example": example or "nothing", "system": system}
 
 
-def _asked(name: str) -> Any:
-    full = catalogue.NAMES.get(name)
-    return catalogue.first_asked(full) if full else None
+def _rewritten(answers: dict[str, Any], entered_in: str, system: str) -> dict[str, Any]:
+    """Answers by full name, read in one unit system and written in another; what can't be read stays as typed."""
+    found: dict[str, Any] = {}
+    extra: dict[str, list[str]] = {}
+    for name in catalogue.reading_order(answers):
+        answer = catalogue.first_asked(name)
+        try:
+            value = read(answer, answers[name], entered_in, extra)
+        except Refused:
+            found[name] = answers[name]
+            continue
+        if answer.kind == "table" and answer.columns[0].kind == "text":
+            extra[name] = [str(row[0]) for row in value if row[0]]
+        found[name] = write(answer, value, system, LINK_DIGITS)
+    return found
 
 
 def _plan(request: dict[str, Any]) -> Plan:
@@ -77,17 +79,9 @@ def change_system(request: dict[str, Any]) -> dict[str, Any]:
     """The same answers written in the other unit system; what can't be read stays as typed."""
     plan = _plan(request)
     target = request.get("to") if request.get("to") in SYSTEMS else "metric"
-    answers: dict[str, Any] = {}
-    extra: dict[str, list[str]] = {}
-    for name, raw in plan.answers.items():
-        answer = _asked(name)
-        if answer is None or answer.kind in ("choice", "flag", "text"):
-            answers[name] = raw
-            continue
-        try:
-            answers[name] = write(answer, read(answer, raw, plan.entered_in, extra), target, 9)
-        except Refused:
-            answers[name] = raw
+    unknown = {name: raw for name, raw in plan.answers.items() if name not in catalogue.NAMES}
+    known = {catalogue.NAMES[name]: raw for name, raw in plan.answers.items() if name in catalogue.NAMES}
+    answers = {**unknown, **_rewritten(known, plan.entered_in, str(target))}
     return {"answers": answers, "example": request.get("example", DEFAULT_EXAMPLE), "system": target}
 
 

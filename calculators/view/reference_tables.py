@@ -51,7 +51,7 @@ def materials() -> Element:
     """Every material with its figures, their spread, and how each is known."""
     rows = []
     for group, title in _GROUPS.items():
-        for material in reference.materials():
+        for material in reference.materials().values():
             if material.group != group:
                 continue
             notes = [material.note] if material.note else []
@@ -66,7 +66,7 @@ def materials() -> Element:
 
 def sources() -> Element:
     """Every source, with an anchor."""
-    listed = sorted(reference.sources(), key=lambda each: each.citation.casefold())
+    listed = sorted(reference.sources().values(), key=lambda each: each.citation.casefold())
     return h(
         "ul",
         [h("li", full_citation(source), id=f"source-{source.key}") for source in listed],
@@ -101,7 +101,7 @@ def names() -> Element:
 
 def cautions() -> Element:
     """Every caution in the reference data."""
-    shown = gather(("", RaisedCaution(caution.key)) for caution in reference.cautions())
+    shown = gather(("", RaisedCaution(caution.key)) for caution in reference.cautions().values())
     return caution_list(shown, "All cautions") or h("p", "None.")
 
 
