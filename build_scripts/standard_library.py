@@ -27,6 +27,9 @@ KEPT: dict[str, str] = {
         __future__ _pylong _strptime base64 calendar csv dataclasses datetime decimal difflib fractions
         graphlib hashlib hmac html locale numbers pkgutil queue statistics urllib
         """,
+    "imported by urllib.parse": """
+        ipaddress
+        """,
 }
 
 DROPPED: dict[str, str] = {
@@ -47,7 +50,7 @@ DROPPED: dict[str, str] = {
         rlcompleter sched shelve tty webbrowser
         """,
     "the network: a page's own fetch does this, and the handbook asks for nothing outside its site": """
-        email encodings.idna ftplib http imaplib ipaddress mailbox poplib pyodide.http smtplib socketserver
+        email encodings.idna ftplib http imaplib mailbox poplib pyodide.http smtplib socketserver
         urllib.error urllib.request urllib.response urllib.robotparser wsgiref xmlrpc
         """,
     "command lines; that door is used in CPython only": """
