@@ -1,0 +1,107 @@
+"""Write the pages that are made from data before the site is built: the Evidence page."""
+
+from __future__ import annotations
+
+import sys
+from collections import Counter
+from pathlib import Path
+
+if __name__ == "__main__":
+    sys.path[0] = str(Path(__file__).resolve().parent.parent)
+
+from build_scripts import evidence
+from calculators.units import show_number
+from calculators.view.elements import Element, h, to_html
+from calculators.view.forms import STATUS_WORDS
+from calculators.view.results import full_citation
+
+PAGE = Path(__file__).resolve().parent.parent / "docs" / "reference" / "evidence.md"
+
+
+def _words(value: object) -> str:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, (int, float)):
+        return show_number(float(value), 6)
+    if isinstance(value, (list, tuple)):
+        return ", ".join(_words(item) for item in value)
+    return str(value)
+
+
+def _name(name: str) -> str:
+    return name.replace("_", " ")
+
+
+def _rows(check: evidence.Check) -> list[Element]:
+    case = check.case
+    given = "; ".join(f"{_name(name)} {_words(value)}" for name, value in case.given.items())
+    made = []
+    for name, printed in case.printed.items():
+        ours = check.ours[name]
+        number = isinstance(printed, (int, float)) and not isinstance(printed, bool)
+        difference = show_number(ours - printed, 2) if number else ("same" if ours == printed else "differs")
+        rounding = f"±{show_number(case.rounding.get(name, 0.0), 2)}" if number else "–"
+        agrees = check.agrees
+        made.append(
+            h("tr", h("th", case.where, h("p", f"given: {given}", class_="hint"),
+                      h("p", case.note, class_="hint") if case.note else None, scope="row"),
+              h("td", _name(name), class_="words"), h("td", _words(printed)), h("td", _words(ours)), h("td", difference),
+              h("td", rounding), h("td", "agrees" if agrees else h("strong", "differs"), class_="words"))
+        )  # fmt: skip
+    return made
+
+
+def _table(checks: list[evidence.Check]) -> Element:
+    head = [h("th", words, scope="col")
+            for words in ("Case", "Answer", "Printed", "Ours", "Ours less printed", "Rounding of the print", "")]  # fmt: skip
+    title = checks[0].case.title
+    return h(
+        "div",
+        h("table", h("caption", title), h("thead", h("tr", head)), h("tbody", [_rows(check) for check in checks])),
+        class_="table-frame", tabindex="0", role="region", aria_label=title,
+    )  # fmt: skip
+
+
+def evidence_page() -> str:
+    """The Evidence page as Markdown with the tables in it."""
+    checks = [evidence.run(case) for case in evidence.cases()]
+    differ = [check for check in checks if not check.agrees]
+    by_status = Counter(check.case.status for check in checks)
+    groups: dict[tuple[str, str], list[evidence.Check]] = {}
+    for check in checks:
+        groups.setdefault((check.case.source.key, check.case.title), []).append(check)
+    counts = "; ".join(f"{count} {STATUS_WORDS[status]}" for status, count in sorted(by_status.items()))
+    lines = [
+        "# Evidence",
+        "",
+        f"Every published case that the calculators are held against: {len(checks)} cases from {len(groups)} tables and worked "
+        f"examples ({counts}). {len(checks) - len(differ)} agree within the rounding of the print; {len(differ)} differ and say "
+        "why. The page is written by the same code, from the same data, as the tests that guard each release.",
+        "",
+        "A printed figure stands as its publication has it. *Rounding of the print* is half a unit of its last digit, or what "
+        "the publication states. ‘From memory’ means that the example was recalled and the print not read; ‘computed here’ "
+        "checks arithmetic, not a publication.",
+        "",
+        "## Where ours and the print differ",
+        "",
+    ]
+    lines += [to_html(_table(differ)) if differ else "None.", "", "## Every case", ""]
+    for (_, title), group in groups.items():
+        status = group[0].case.source
+        lines += [f"### {title}", "", to_html(h("p", full_citation(status), class_="source-line")), "", to_html(_table(group)), ""]
+        if any(check.case.status != status.status for check in group):
+            kinds = ", ".join(sorted({STATUS_WORDS[check.case.status] for check in group}))
+            lines += [to_html(h("p", f"These cases: {kinds}.", class_="hint")), ""]
+    return "\n".join(lines) + "\n"
+
+
+def main() -> None:
+    """Write what is out of date."""
+    text = evidence_page()
+    if not PAGE.exists() or PAGE.read_text("utf-8") != text:
+        PAGE.parent.mkdir(parents=True, exist_ok=True)
+        PAGE.write_text(text, "utf-8")
+
+
+if __name__ == "__main__":
+    main()
