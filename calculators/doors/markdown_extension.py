@@ -4,6 +4,7 @@ A directive stands in a paragraph of its own:
 
     %% calculator mix %%                     form and result of a calculator, for the example yard
     %% yard homes, bay_width_m %%            the linked plan, with these answers asked on top
+    %% yard-cautions %%                      every caution of the example yard, renewed on the page
     %% materials %%                          the materials table
     %% sources %%                            every source, with an anchor each
     %% names %%                              the link name of every answer
@@ -61,6 +62,8 @@ def render(directive: str, rest: str) -> Element:
         if unknown:
             raise DirectiveError(f"there is no answer named {unknown[0]!r}")
         made = page.yard_block(example_plan(), [catalogue.NAMES[name] for name in names], page.pages(base))
+    elif directive == "yard-cautions":
+        return h("div", page.part(example_plan(), "yard-cautions", {}), data_part="yard-cautions", class_="calculator")
     elif directive in reference_tables.TABLES:
         return reference_tables.TABLES[directive]()
     else:

@@ -6,13 +6,14 @@ Every answer may be left empty. Each test is held against its published table; t
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 
 from calculators.declare import (
     CannotSolve, Chart, Calculator, Column, Line, Mark, RaisedCaution, Say, choice, count, number, output, output_count,
     output_table, output_text, own_choice,
 )  # fmt: skip
-from calculators.reference import Band, band_for, cited, load, rows_of, source
+from calculators.reference import Band, band_for, bands, cited, load, rows_of, source
 from calculators.units import show_number
 from calculators.working import Working, most, whole_up
 
@@ -24,12 +25,21 @@ EU = {row["key"]: row for row in rows_of("standards_maturity", "eu_2019_1009")}
 LIMITS = {row["key"]: row for row in rows_of("standards_maturity", "limits")}
 FIELD = {row["key"]: row for row in rows_of("standards_maturity", "field_tests")}
 CONVERSIONS = {row["key"]: row["value"] for row in rows_of("standards_maturity", "respiration_conversions")}
+TABLE_STATUS = {key: load("standards_maturity")[key]["status"] for key in ("two_test_index", "ccme_2005", "eu_2019_1009")}
 RATINGS = ("very mature", "mature", "immature")
 CLASSES = ("I", "II", "III", "IV", "V")
 SAMPLE_M3 = 3823.0
 """One composite sample of twelve grabs for each 5,000 cubic yards (3,823 m³), and at least one a year."""
 GRABS = 12
 SAMPLING = source("ccr_14_sampling")
+CHEAPEST_FIRST = (
+    "smell of a closed jar", "squeeze of a handful", "radish seeds", "reheat after a turn", "self-heating in a flask",
+    "germination index", "C:N from a laboratory", "ammonium and nitrate from a laboratory",
+    "carbon dioxide or oxygen from a laboratory",
+)  # fmt: skip
+ORDER_OF_COST = own_choice("tests of the yard before tests of a laboratory: the order is a judgement of cost, not a published one")
+FINISHED = ("passed", "met", "very mature", "mature", "very stable", "stable", "no harm", "stimulates", "class V", "class IV")
+"""Readings that speak for mature compost. Class III passes the European rule, but its own table calls it still active."""
 
 
 @dataclass(frozen=True)
@@ -73,6 +83,10 @@ class Inputs:
     self_heating_room_c: float | None = number(
         "Self-heating: room", "°C", None, low=-10, high=50, blank=True, group="Self-heating in a flask",
         help="Near 20 °C, when the highest was read.",
+    )  # fmt: skip
+    self_heating_reported_c: float | None = number(
+        "Self-heating: rise, where only that is reported", "°C rise", None, low=-30, high=80, blank=True,
+        group="Self-heating in a flask", help="Left aside where both readings above are given.",
     )  # fmt: skip
     seeds_sample: int | None = count(
         "Seeds in compost extract", "each", None, low=1, high=10_000, blank=True, group="Germination", help="All dishes together."
@@ -121,6 +135,8 @@ class Outputs:
     verdict: str = output_text("Verdict", key_figure=True)
     two_test_index: str = output_text("Two-test index", key_figure=True)
     missing: str = output_text("Still missing", key_figure=True)
+    next_test: str = output_text("Do next, the cheapest first", help="The order of cost is chosen here.")
+    agreement: str = output_text("Do the tests agree")
     ccme_2005: str = output_text("Canadian guideline of 2005")
     eu_stability: str = output_text("European stability rule")
     tests_entered: int = output_count("Tests entered", "each")
@@ -133,7 +149,7 @@ class Outputs:
     tests: tuple[tuple[object, ...], ...] = output_table(
         "Each test against its table",
         (Column("test", "Test"), Column("result", "Result"), Column("reading", "Reading"), Column("meaning", "Meaning"),
-         Column("status", "How the table is known")),
+         Column("source", "Table"), Column("status", "How the table is known")),
     )  # fmt: skip
 
 
@@ -232,6 +248,9 @@ def _measure(inputs: Inputs, working: Working) -> _Measured:
     if inputs.self_heating_highest_c is not None and inputs.self_heating_room_c is not None:
         rise = working.step("Self-heating rise", "°C rise", self_heating_rise, highest_c=inputs.self_heating_highest_c,
                             room_c=inputs.self_heating_room_c, source=source("brinton_1995"))  # fmt: skip
+    elif inputs.self_heating_reported_c is not None:
+        rise = inputs.self_heating_reported_c
+        working.note("Self-heating rise", rise, "°C rise", "as reported")
     germination = (inputs.germinated_sample, inputs.seeds_sample, inputs.root_sample_mm, inputs.germinated_control,
                    inputs.seeds_control, inputs.root_control_mm)  # fmt: skip
     if None not in germination:
@@ -247,71 +266,114 @@ def _measure(inputs: Inputs, working: Working) -> _Measured:
         oxygen_om = working.step("Oxygen for organic matter", "mg O2/g OM/h", oxygen_as_mass, oxygen_mmol=inputs.oxygen_uptake)
         if inputs.organic_percent is not None:
             oxygen_ts = oxygen_om * inputs.organic_percent / 100
-    return _Measured(rise, index, ratio, oxygen_om, oxygen_ts)
+    return _Measured(*(_tidy(value) for value in (rise, index, ratio, oxygen_om, oxygen_ts)))
 
 
-_Row = tuple[str, str, str, str, str]
+def _tidy(value: float | None) -> float | None:
+    # 35.3 − 25.3 or 400 mg turned to mmol and back must not fall beyond a limit for the last binary digit
+    return None if value is None else round(value, 9)
+
+
+_Row = tuple[str, str, str, str, str, str]
+"""Test, result, reading, meaning, table, how the table is known."""
+
+
+def short_citation(key: str) -> str:
+    """A citation up to its year, or its first sentence where it has none."""
+    words = source(key).citation
+    dated = re.match(r".*?\b(?:19|20)\d\d\b", words)
+    return dated.group(0) if dated else words.split(". ")[0]
 
 
 def _band_row(name: str, shown: str, table: str, value: float) -> _Row:
     band = band_for(table, value)
-    return (name, shown, band.label, band.meaning, band.status)
+    return (name, shown, band.label, band.meaning, short_citation(band.source), band.status)
+
+
+def _limit_row(name: str, shown: str, key: str, value: float, more: str = "") -> _Row:
+    row = LIMITS[key]
+    meaning = f"{row['sense']} {show_number(row['limit'])}: {row['meaning'] or 'limit'}{more}"
+    return (name, shown, "met" if limit_met(key, value) else "not met", meaning, short_citation(row["source"]), row["status"])
+
+
+def _index_row(name: str, shown: str, key: str, value: float) -> _Row:
+    row = INDEX_ROWS[key]
+    return (name, shown, two_test_rating(key, value), f"two-test index, group {row['group']}", short_citation(row["source"]),
+            row["status"])  # fmt: skip
 
 
 def _rows(inputs: Inputs, found: _Measured) -> list[_Row]:
     rows: list[_Row] = []
     if inputs.final_carbon_to_nitrogen is not None:
         ratio = inputs.final_carbon_to_nitrogen
-        met = limit_met("carbon_to_nitrogen_final", ratio)
-        row = LIMITS["carbon_to_nitrogen_final"]
-        gate = "" if ratio <= GATE else f"; above {GATE}: not mature by the two-test index"
-        rows.append(("C:N", show_number(ratio), "met" if met else "not met", f"limit {row['limit']}{gate}", row["status"]))
+        gate = f"; above {GATE}, so not mature by the two-test index" if ratio > GATE else ""
+        rows.append(_limit_row("C:N", show_number(ratio), "carbon_to_nitrogen_final", ratio, gate))
     if found.rise is not None:
         rows.append(_band_row("self-heating", f"{show_number(found.rise)} °C", "self_heating", found.rise))
     if inputs.carbon_dioxide is not None:
-        rows.append(_band_row("carbon dioxide", f"{show_number(inputs.carbon_dioxide)} mg C/g OM/d", "carbon_dioxide",
-                              inputs.carbon_dioxide))  # fmt: skip
+        shown = f"{show_number(inputs.carbon_dioxide)} mg C/g OM/d"
+        rows.append(_band_row("carbon dioxide", shown, "carbon_dioxide", inputs.carbon_dioxide))
+        rows.append(_limit_row("carbon dioxide", shown, "carbon_dioxide_mpca", inputs.carbon_dioxide))
     if found.oxygen_om is not None:
         rows.append(_band_row("oxygen taken up", f"{show_number(found.oxygen_om)} mg O₂/g OM/h", "oxygen_uptake_sour",
                               found.oxygen_om))  # fmt: skip
+    if found.oxygen_ts is not None:
+        rows.append(_index_row("oxygen taken up", f"{show_number(found.oxygen_ts)} mg O₂/g solids/h", "oxygen_uptake",
+                               found.oxygen_ts))  # fmt: skip
     if found.ratio is not None:
         rows.append(_band_row("ammonium to nitrate", show_number(found.ratio), "ammonium_nitrate_index", found.ratio))
     if inputs.ammonium_mg_kg is not None:
         rows.append(_band_row("ammonium nitrogen", f"{show_number(inputs.ammonium_mg_kg)} mg/kg", "ammonium_nitrogen",
                               inputs.ammonium_mg_kg))  # fmt: skip
-    for key, name, value in (("organic_acids", "organic acids", inputs.organic_acids_mg_kg),
-                             ("plant_trials", "seedlings", inputs.emergence_percent)):  # fmt: skip
-        if value is not None:
-            row = INDEX_ROWS[key]
-            rows.append((name, show_number(value), two_test_rating(key, value), "two-test index, group B", row["status"]))
+    if inputs.organic_acids_mg_kg is not None:
+        rows.append(_index_row("organic acids", f"{show_number(inputs.organic_acids_mg_kg)} mg/kg", "organic_acids",
+                               inputs.organic_acids_mg_kg))  # fmt: skip
+    if inputs.emergence_percent is not None:
+        shown = f"{show_number(inputs.emergence_percent)} %"
+        rows.append(_index_row("seedlings", shown, "plant_trials", inputs.emergence_percent))
+        rows.append(_limit_row("seedlings", shown, "emergence_and_vigour", inputs.emergence_percent))
+    germination = _relative_germination(inputs)
+    if germination is not None:
+        rows.append(_index_row("germination", f"{show_number(germination)} %", "seed_germination", germination))
     if found.index is not None:
-        rows.append(_band_row("germination index", f"{show_number(found.index)} %", "germination_index", found.index))
-        for key in ("germination_nyt_525", "germination_mature"):
-            row = LIMITS[key]
-            met = limit_met(key, found.index)
-            rows.append(("germination index", f"{show_number(found.index)} %", "met" if met else "not met",
-                         f"{row['sense']} {row['limit']} %: {row['meaning']}", row["status"]))  # fmt: skip
+        shown = f"{show_number(found.index)} %"
+        rows.append(_band_row("germination index", shown, "germination_index", found.index))
+        for key in ("germination_zucconi", "germination_nyt_525", "germination_mature"):
+            rows.append(_limit_row("germination index", shown, key, found.index))
     return rows + _field_rows(inputs)
+
+
+def _field_row(name: str, key: str, shown: str, reading: str, meaning: str) -> _Row:
+    row = FIELD[key]
+    return (name, shown, reading, meaning, short_citation(row["source"]), row["status"])
 
 
 def _field_rows(inputs: Inputs) -> list[_Row]:
     rows: list[_Row] = []
     if inputs.squeeze is not None:
         said = {"drops": "about right", "runs": "too wet", "crumbles": "too dry"}[inputs.squeeze]
-        rows.append(("squeeze", inputs.squeeze, said, "moisture only, not maturity", FIELD["squeeze"]["status"]))
+        rows.append(_field_row("squeeze", "squeeze", inputs.squeeze, said, "moisture only, not maturity"))
     if inputs.jar_smell is not None:
         good = inputs.jar_smell == "earthy"
-        rows.append(("jar smell", inputs.jar_smell, "passed" if good else "failed",
-                     "done" if good else "not done: cure longer", FIELD["jar"]["status"]))  # fmt: skip
+        rows.append(_field_row("jar smell", "jar", inputs.jar_smell, "passed" if good else "failed",
+                               "done" if good else "not done: cure longer"))  # fmt: skip
     if inputs.radish_percent is not None:
         good = inputs.radish_percent >= 100 * FIELD["radish"]["pass_fraction"]
-        rows.append(("radish", f"{show_number(inputs.radish_percent)} %", "passed" if good else "failed",
-                     "ready" if good else "cure longer", FIELD["radish"]["status"]))  # fmt: skip
+        rows.append(_field_row("radish", "radish", f"{show_number(inputs.radish_percent)} %", "passed" if good else "failed",
+                               "ready" if good else "cure longer"))  # fmt: skip
     if inputs.reheat_rise_c is not None:
         good = inputs.reheat_rise_c <= FIELD["reheat"]["limit_rise_c"]
-        rows.append(("reheat", f"{show_number(inputs.reheat_rise_c)} °C", "passed" if good else "failed",
-                     "settled" if good else "unfinished", FIELD["reheat"]["status"]))  # fmt: skip
+        rows.append(_field_row("reheat", "reheat", f"{show_number(inputs.reheat_rise_c)} °C", "passed" if good else "failed",
+                               "settled" if good else "unfinished"))  # fmt: skip
     return rows
+
+
+def _relative_germination(inputs: Inputs) -> float | None:
+    """Germinated in extract, percent of the control; None where not counted or the control is 0."""
+    counts = (inputs.germinated_sample, inputs.seeds_sample, inputs.germinated_control, inputs.seeds_control)
+    if None in counts or not inputs.germinated_control:
+        return None
+    return _tidy(100 * inputs.germinated_sample / inputs.seeds_sample * inputs.seeds_control / inputs.germinated_control)
 
 
 def _groups(inputs: Inputs, found: _Measured) -> tuple[dict[str, str], dict[str, str]]:
@@ -323,14 +385,9 @@ def _groups(inputs: Inputs, found: _Measured) -> tuple[dict[str, str], dict[str,
         "ammonium_nitrate": found.ratio,
         "ammonium_nitrogen": inputs.ammonium_mg_kg,
         "organic_acids": inputs.organic_acids_mg_kg,
-        "seed_germination": None,
+        "seed_germination": _relative_germination(inputs),
         "plant_trials": inputs.emergence_percent,
     }
-    if None not in (inputs.germinated_sample, inputs.seeds_sample, inputs.germinated_control, inputs.seeds_control):
-        if inputs.germinated_control:
-            values["seed_germination"] = 100 * (inputs.germinated_sample / inputs.seeds_sample) / (
-                inputs.germinated_control / inputs.seeds_control
-            )  # fmt: skip
     rated = {key: two_test_rating(key, value) for key, value in values.items() if value is not None}
     return (
         {key: rating for key, rating in rated.items() if INDEX_ROWS[key]["group"] == "A"},
@@ -356,7 +413,69 @@ def _lacking(inputs: Inputs, stability: dict[str, str], maturity: dict[str, str]
         found.append("a stability test: self-heating in a flask (cheapest), carbon dioxide or oxygen with organic matter")
     if not maturity:
         found.append("a plant or ammonia test: seedlings or germination (cheapest), ammonium and nitrate, organic acids")
+    return found + _half_entered(inputs)
+
+
+def _half_entered(inputs: Inputs) -> list[str]:
+    """Tests of which a part is entered, each with what completes it."""
+    found = []
+    if inputs.self_heating_reported_c is None:
+        if inputs.self_heating_highest_c is not None and inputs.self_heating_room_c is None:
+            found.append("room temperature, for self-heating")
+        if inputs.self_heating_room_c is not None and inputs.self_heating_highest_c is None:
+            found.append("highest temperature, for self-heating")
+    seeds = {
+        "seeds in extract": inputs.seeds_sample, "germinated in extract": inputs.germinated_sample,
+        "mean root in extract": inputs.root_sample_mm, "seeds in water": inputs.seeds_control,
+        "germinated in water": inputs.germinated_control, "mean root in water": inputs.root_control_mm,
+    }  # fmt: skip
+    lacking = [name for name, value in seeds.items() if value is None]
+    if lacking and len(lacking) < len(seeds):
+        found.append(f"{', '.join(lacking)}, for the germination index")
+    if inputs.oxygen_uptake is not None and inputs.organic_percent is None:
+        found.append("organic matter, to rate oxygen in the two-test index")
+    if inputs.nitrate_mg_kg is not None and inputs.ammonium_mg_kg is None:
+        found.append("ammonium, beside nitrate")
+    if inputs.ammonium_mg_kg is not None and inputs.nitrate_mg_kg is None:
+        found.append("nitrate, for ammonium to nitrate")
     return found
+
+
+def _next_test(inputs: Inputs, stability: dict[str, str], maturity: dict[str, str]) -> str:
+    """The cheapest test not yet made, with what is still needed for the two-test index."""
+    made = {
+        "smell of a closed jar": inputs.jar_smell, "squeeze of a handful": inputs.squeeze, "radish seeds": inputs.radish_percent,
+        "reheat after a turn": inputs.reheat_rise_c,
+        "self-heating in a flask": "done" if stability else None,
+        "germination index": "done" if maturity else None,
+        "C:N from a laboratory": inputs.final_carbon_to_nitrogen,
+        "ammonium and nitrate from a laboratory": inputs.ammonium_mg_kg,
+        "carbon dioxide or oxygen from a laboratory": "done" if stability else None,
+    }  # fmt: skip
+    left = [name for name in CHEAPEST_FIRST if made[name] is None]
+    return ", then ".join(left[:3]) if left else "nothing: every kind of test is entered"
+
+
+def _speaking(rows: list[_Row]) -> tuple[list[str], list[str]]:
+    """Names of the tests whose readings speak for mature compost, and of those of which one speaks against."""
+    against = [row[0] for row in rows if row[0] != "squeeze" and row[2] not in FINISHED]
+    found_for = [row[0] for row in rows if row[0] != "squeeze" and row[2] in FINISHED and row[0] not in against]
+    return list(dict.fromkeys(found_for)), list(dict.fromkeys(against))
+
+
+def _agreement(rows: list[_Row]) -> str:
+    found_for, against = _speaking(rows)
+    if not found_for and not against:
+        return "no test of maturity is entered"
+    if found_for and against:
+        return f"no: {_listed(found_for)} for mature compost, {_listed(against)} against"
+    if len(found_for or against) == 1:
+        return "only one test is entered"
+    return "yes: all for mature compost" if found_for else "yes: all against mature compost"
+
+
+def _listed(names: list[str]) -> str:
+    return names[0] if len(names) == 1 else ", ".join(names[:-1]) + " and " + names[-1]
 
 
 def _rule(parts: list[bool | None], required: bool = True) -> str:
@@ -365,7 +484,7 @@ def _rule(parts: list[bool | None], required: bool = True) -> str:
         return "not met"
     if any(part is True for part in parts):
         return "met"
-    return "not met by the tests entered" if any(part is False for part in parts) else "no test entered"
+    return "not met by the tests entered" if any(part is False for part in parts) else "no verdict: none of its tests is entered"
 
 
 def _at_most(value: float | None, limit: float) -> bool | None:
@@ -377,14 +496,14 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
     _pair_check(inputs)
     found = _measure(inputs, working)
     rows = _rows(inputs, found)
-    for name, result, reading, meaning, _ in rows:
-        working.note(name, reading, note=f"{result}: {meaning}")
+    for name, result, reading, meaning, table, status in rows:
+        working.note(name, reading, note=f"{result}: {meaning} ({table}; {status})")
     stability, maturity = _groups(inputs, found)
     rating = _two_test(inputs, stability, maturity)
     lacking = _lacking(inputs, stability, maturity)
     if rating is not None:
         working.note("Two-test index", rating, note=INDEX["combination"], source=source("ccqc_2001"))
-    oxygen_vs = None if found.oxygen_om is None else found.oxygen_om * 1000
+    oxygen_vs = _tidy(None if found.oxygen_om is None else found.oxygen_om * 1000)
     cured = inputs.curing_days >= CCME["curing_days"]["limit"]
     canadian = _rule(
         [_at_most(oxygen_vs, CCME["oxygen_uptake"]["limit"]), _at_most(inputs.carbon_dioxide, CCME["carbon_dioxide"]["limit"]),
@@ -398,11 +517,13 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
          None if heat_class is None else heat_class >= EU["self_heating_class"]["limit"]],
     )  # fmt: skip
     return Outputs(
-        verdict=_verdict(rating, lacking, rows),
+        verdict=_verdict(rating, rows),
         two_test_index=rating or "no rating yet",
-        missing="nothing for the two-test index" if rating is not None else "; ".join(lacking),
-        ccme_2005=canadian,
-        eu_stability=european,
+        missing=_missing(rating, lacking, _half_entered(inputs)),
+        next_test=_next_test(inputs, stability, maturity),
+        agreement=_agreement(rows),
+        ccme_2005=f"{canadian} (limits: {TABLE_STATUS['ccme_2005']})",
+        eu_stability=f"{european} (limits: {TABLE_STATUS['eu_2019_1009']})",
         tests_entered=len({row[0] for row in rows}),
         samples_per_year=int(working.step("Composite samples a year", "1", samples_a_year,
                                           volume_a_year=inputs.screened_m3_per_day * 365, source=SAMPLING)),  # fmt: skip
@@ -418,17 +539,26 @@ def samples_a_year(volume_a_year: float) -> float:
     return most(whole_up(volume_a_year / SAMPLE_M3), 1)
 
 
-def _verdict(rating: str | None, lacking: list[str], rows: list[_Row]) -> str:
+def _missing(rating: str | None, lacking: list[str], half_entered: list[str]) -> str:
+    if rating is None:
+        return "; ".join(lacking)
+    return "nothing for the two-test index" + "".join(f"; {each}" for each in half_entered)
+
+
+def _verdict(rating: str | None, rows: list[_Row]) -> str:
+    """The verdict in words. A test that speaks against a good rating keeps the compost half-finished."""
+    _, against = _speaking(rows)
     if rating == RATINGS[2]:
         return "half-finished: not mature by the two-test index"
+    if rating is not None and against:
+        return f"{rating} by the two-test index, but held as half-finished: {_listed(against)} against it"
     if rating is not None:
         return f"{rating} compost by the two-test index"
     if not rows:
-        return "no verdict: no test is entered"
-    failed = [row[0] for row in rows if row[2] in ("failed", "not met", "immature", "class I", "class II")]
-    if failed:
-        return f"no verdict yet, but these speak against maturity: {', '.join(dict.fromkeys(failed))}"
-    return "no verdict yet"
+        return "no verdict yet: no test is entered"
+    if against:
+        return f"no verdict yet, but treat it as half-finished: {_listed(against)} against mature compost"
+    return "no verdict yet: nothing so far against mature compost"
 
 
 # ---- words ----------------------------------------------------------------------------------------------------
@@ -437,6 +567,8 @@ def _verdict(rating: str | None, lacking: list[str], rows: list[_Row]) -> str:
 def sentence(inputs: Inputs, outputs: Outputs, say: Say) -> str:
     """The answer in one sentence."""
     start = outputs.verdict[:1].upper() + outputs.verdict[1:]
+    if not outputs.tests_entered:
+        return f"{start}. Begin with {outputs.next_test}."
     cured = f"after {say(inputs.curing_days, 'd')} of curing"
     if outputs.two_test_index == "no rating yet":
         return f"{start}, {cured}. Still missing: {outputs.missing}."
@@ -448,6 +580,12 @@ def notices(inputs: Inputs, outputs: Outputs, say: Say) -> list[str]:
     found = []
     index = outputs.germination_index_percent
     rise = outputs.self_heating_rise_c
+    if outputs.agreement.startswith("no:"):
+        found.append(f"The tests disagree ({outputs.agreement[4:]}). Take the poorer reading, sample again from several places and "
+                     "repeat both.")  # fmt: skip
+    if inputs.squeeze == "crumbles":
+        found.append("The sample was dry. Dry compost neither heats nor breathes, and so passes stability tests it should fail: "
+                     "wet it, wait a few days, test again.")  # fmt: skip
     if index is not None and rise is not None and index > 80 and rise > INDEX_ROWS["self_heating"]["mature_up_to"]:
         found.append("The tests disagree: seeds do well, yet the compost still heats. Heating decides: cure on, test again.")
     if index is not None and rise is not None and index < 50 and rise <= 10:
@@ -457,8 +595,8 @@ def notices(inputs: Inputs, outputs: Outputs, say: Say) -> list[str]:
                      "compost. Never judge by it alone.")  # fmt: skip
     if inputs.ammonium_mg_kg is not None and inputs.nitrate_mg_kg == 0:
         found.append("No nitrate was found, so ammonium to nitrate has no value; ammonium alone is read.")
-    if (inputs.self_heating_highest_c is None) != (inputs.self_heating_room_c is None):
-        found.append("Self-heating needs both readings: the highest and the room.")
+    if None not in (inputs.self_heating_highest_c, inputs.self_heating_room_c, inputs.self_heating_reported_c):
+        found.append("The reported rise is left aside, because both readings are given.")
     if outputs.self_heating_rise_c is not None and outputs.self_heating_rise_c < 0:
         found.append("The flask was colder than the room: check the thermometer.")
     found.append("The limits of the two-test index and several bands are from memory, unverified: ask the laboratory for its own.")
@@ -469,7 +607,7 @@ def notices(inputs: Inputs, outputs: Outputs, say: Say) -> list[str]:
 
 def cautions(inputs: Inputs, outputs: Outputs, say: Say) -> list[RaisedCaution]:
     """Compost that is not proven must not be sold as finished."""
-    proven = outputs.two_test_index in RATINGS[:2]
+    proven = outputs.two_test_index in RATINGS[:2] and outputs.verdict.endswith("compost by the two-test index")
     return [
         RaisedCaution("compost_not_fit_until_tested", f"Verdict: {outputs.verdict}.", urgent=not proven),
         RaisedCaution("not_for_food_contact"),
@@ -480,11 +618,17 @@ def cautions(inputs: Inputs, outputs: Outputs, say: Say) -> list[RaisedCaution]:
 
 def charts(inputs: Inputs, outputs: Outputs) -> list[Chart]:
     """The self-heating rise against the class limits, where it was measured."""
-    if outputs.self_heating_rise_c is None:
-        return []
-    marks = tuple(Mark(limit, f"class {upper} ends") for limit, upper in ((10.0, "V"), (20.0, "IV"), (30.0, "III"), (40.0, "II")))
-    return [Chart("bars", "Self-heating rise against the classes", "°C rise", ("this sample",),
-                  (Line("Rise", (max(outputs.self_heating_rise_c, 0.0),)),), marks)]  # fmt: skip
+    made = []
+    if outputs.self_heating_rise_c is not None:
+        marks = tuple(Mark(float(band.high), f"{band.label} ends") for band in bands("self_heating") if band.high is not None)
+        made.append(Chart("bars", "Self-heating rise against the classes", "°C rise", ("this sample",),
+                          (Line("Rise", (max(outputs.self_heating_rise_c, 0.0),)),), marks))  # fmt: skip
+    if outputs.germination_index_percent is not None:
+        limits = (LIMITS["germination_nyt_525"], LIMITS["germination_mature"])
+        marks = tuple(Mark(float(row["limit"]), f"{row['sense']} {row['limit']} %") for row in limits)
+        made.append(Chart("bars", "Germination index against two limits", "percent", ("this sample",),
+                          (Line("Index", (outputs.germination_index_percent,)),), marks))  # fmt: skip
+    return made
 
 
 CALCULATOR = Calculator(
@@ -493,6 +637,7 @@ CALCULATOR = Calculator(
     sources=(cited("ccqc_2001", INDEX["status"], ""), source("brinton_1995"), source("tmecc_05_08"), source("ccme_2005"),
              source("eu_2019_1009"), source("zucconi_1981"), source("emino_warman_2004"), source("mpca_compost"),
              source("picon_toro_2012"), source("nyt_525_2021"), source("fco_india"), SAMPLING,
-             source("bioabfv"), own_choice("the poorest of the tests entered in each group stands")),
+             source("bioabfv"), own_choice("the poorest of the tests entered in each group stands"),
+             ORDER_OF_COST),
     step="Finish and use",
 )  # fmt: skip
