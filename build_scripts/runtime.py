@@ -42,7 +42,6 @@ PYODIDE = NPM_FOLDER / "node_modules" / "pyodide"
 PACKAGE = ROOT / "calculators"
 LIBRARY = "python_stdlib.zip"
 LOCK = "pyodide-lock.json"
-AS_THEY_ARE = ["pyodide.js", "pyodide.mjs", "pyodide.asm.js", "pyodide.asm.wasm"]
 
 # Modules of ours that run in CPython only, with the reason. They are left out of the browser's wheel.
 NOT_IN_BROWSER = {
@@ -52,8 +51,7 @@ NOT_IN_BROWSER = {
 }
 
 NOTICE = """\
-Pyodide {pyodide} (pyodide.js, pyodide.mjs, pyodide.asm.js, pyodide.asm.wasm, and its own modules in
-python_stdlib.zip): Mozilla Public License 2.0. Source: https://github.com/pyodide/pyodide
+Pyodide {pyodide} (the files named pyodide.*, and its own modules in python_stdlib.zip): Mozilla Public License 2.0. Source: https://github.com/pyodide/pyodide
 Python {python} and its standard library (compiled to bytecode and reduced to the modules used here):
 Python Software Foundation License 2. Source: https://www.python.org
 The calculators wheel: MIT License, The contributors.
@@ -78,32 +76,44 @@ def build(compile_with: str | None = None) -> Path:
         return SHIPPED
     STAMP.unlink(missing_ok=True)
     fetch_pyodide()
-    stage = _empty(environment.BUILD / "runtime_stage")
-    wheel = _browser_wheel(build_wheel(), stage)
-    _prune_library(PYODIDE / LIBRARY, stage / LIBRARY)
-    stock_lock = json.loads((PYODIDE / LOCK).read_text())
-    (stage / LOCK).write_text(json.dumps({**stock_lock, "packages": {}}))
-
     route = compile_with or default_route()
-    version = runtime_python()
-    print(f"Compiling for the browser's Python {version} with "
+    print(f"Compiling for the browser's Python {python_of(PYODIDE)} with "
           f"{'pyodide-build on this Python' if route == 'host' else 'the runtime itself, under Node'}.",
           flush=True)
-    if route == "host":
-        _compile_with_pyodide_build(stage, wheel)
-    else:
-        _compile_in_runtime(stage, wheel)
-    _finish_archives(stage)
-
-    for name in AS_THEY_ARE:
-        shutil.copyfile(PYODIDE / name, stage / name)
-    pyodide_version = json.loads((PYODIDE / "package.json").read_text())["version"]
-    (stage / "NOTICE.txt").write_text(NOTICE.format(pyodide=pyodide_version, python=version))
+    stage = _empty(environment.BUILD / "runtime_stage")
+    assemble(PYODIDE, stage, route)
     check_imports(stage)
     shutil.rmtree(SHIPPED, ignore_errors=True)
     stage.rename(SHIPPED)
     STAMP.write_text(stamp)
     return SHIPPED
+
+
+def assemble(pyodide: Path, stage: Path, route: str, more_library: dict[str, bool] | None = None) -> None:
+    """Fill the empty folder `stage` with a runtime made from the release in `pyodide`.
+
+    `route` is "host" or "runtime". `more_library` says what to do with modules that only another release
+    has. Raises BuildFailure.
+    """
+    wheel = _browser_wheel(build_wheel(), stage)
+    _prune_library(pyodide / LIBRARY, stage / LIBRARY, more_library)
+    stock_lock = json.loads((pyodide / LOCK).read_text())
+    (stage / LOCK).write_text(json.dumps({**stock_lock, "packages": {}}))
+    if route == "host":
+        _compile_with_pyodide_build(stage, wheel)
+    else:
+        _compile_in_runtime(stage, pyodide)
+    _finish_archives(stage)
+    for path in as_they_are(pyodide):
+        shutil.copyfile(path, stage / path.name)
+    release = json.loads((pyodide / "package.json").read_text())["version"]
+    (stage / "NOTICE.txt").write_text(NOTICE.format(pyodide=release, python=python_of(pyodide)))
+
+
+def as_they_are(pyodide: Path) -> list[Path]:
+    """The files of a Pyodide release that a browser fetches unchanged."""
+    names = ["pyodide.js", "pyodide.mjs", "pyodide.asm.js", "pyodide.asm.mjs", "pyodide.asm.wasm"]
+    return [pyodide / name for name in names if (pyodide / name).exists()]
 
 
 def fetch_pyodide() -> None:
@@ -122,14 +132,14 @@ def fetch_pyodide() -> None:
     done.write_bytes(lock)
 
 
-def runtime_python() -> str:
-    """The version of Python inside the fetched Pyodide, such as "3.13.2"."""
-    return json.loads((PYODIDE / LOCK).read_text())["info"]["python"]
+def python_of(pyodide: Path) -> str:
+    """The version of Python inside the release in that folder, such as "3.13.2"."""
+    return json.loads((pyodide / LOCK).read_text())["info"]["python"]
 
 
 def default_route() -> str:
     """"host" if this Python can compile for the runtime and pyodide-build is installed, else "runtime"."""
-    same_minor = runtime_python().split(".")[:2] == list(platform.python_version_tuple()[:2])
+    same_minor = python_of(PYODIDE).split(".")[:2] == list(platform.python_version_tuple()[:2])
     return "host" if same_minor and importlib.util.find_spec("pyodide_build") else "runtime"
 
 
@@ -163,7 +173,7 @@ def _browser_wheel(wheel: Path, stage: Path) -> Path:
     return target
 
 
-def _prune_library(stock: Path, target: Path) -> None:
+def _prune_library(stock: Path, target: Path, more: dict[str, bool] | None) -> None:
     """Write the part of the `stock` library that is shipped, still as source."""
     unnamed = set()
     with zipfile.ZipFile(stock) as old, zipfile.ZipFile(target, "w") as new:
@@ -171,7 +181,7 @@ def _prune_library(stock: Path, target: Path) -> None:
             if name.endswith("/"):
                 continue
             try:
-                if standard_library.is_kept(name):
+                if standard_library.is_kept(name, more):
                     new.writestr(name, old.read(name))
             except KeyError as error:
                 unnamed.add(error.args[0])
@@ -190,15 +200,20 @@ def _compile_with_pyodide_build(stage: Path, wheel: Path) -> None:
     _run([*pyodide, "py-compile", "--silent", "--compression-level", "0", str(stage)], cwd=stage, quiet=True)
 
 
-def _compile_in_runtime(stage: Path, wheel: Path) -> None:
+def _compile_in_runtime(stage: Path, pyodide: Path) -> None:
     script = ROOT / "build_scripts" / "compile_in_runtime.mjs"
-    _run([environment.node(), str(script), str(PYODIDE), str(stage)], cwd=stage, quiet=True)
+    _run([environment.node(), str(script), str(pyodide), str(stage)], cwd=stage, quiet=True)
     [compiled] = stage.glob("*.whl")
-    name, version = compiled.name.split("-")[:2]
+    enter_in_lock(compiled, stage)
+
+
+def enter_in_lock(wheel: Path, stage: Path) -> None:
+    """Add our wheel to the lock file in `stage`, as `pyodide lockfile add-wheels` would."""
+    name, version = wheel.name.split("-")[:2]
     lock = json.loads((stage / LOCK).read_text())
     lock["packages"][name] = {
-        "name": name, "version": version, "file_name": compiled.name, "install_dir": "site",
-        "sha256": _sha256(compiled.read_bytes()), "package_type": "package", "imports": [PACKAGE.name],
+        "name": name, "version": version, "file_name": wheel.name, "install_dir": "site",
+        "sha256": _sha256(wheel.read_bytes()), "package_type": "package", "imports": [PACKAGE.name],
         "depends": [], "unvendored_tests": False,
     }
     (stage / LOCK).write_text(json.dumps(lock))

@@ -11,6 +11,8 @@ are not listed: they are always there.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 KEPT: dict[str, str] = {
     "loaded when Pyodide starts": """
         _colorize _compression _opcode_metadata _pyodide _weakrefset ast asyncio bisect bz2 collections
@@ -91,21 +93,23 @@ class MetadataPathFinder:
 }
 
 
-def is_kept(path: str) -> bool:
+def is_kept(path: str, more: Mapping[str, bool] | None = None) -> bool:
     """Whether the file at `path` in the stock library archive is shipped.
 
-    Raises KeyError if neither list names its top-level module.
+    `more` adds verdicts for the modules of another Python release. Raises KeyError if nothing names the
+    path's top-level module.
     """
+    verdicts = {**_VERDICTS, **(more or {})}
     parts = path.removesuffix(".py").split("/")
     if parts[-1] == "__init__":
         parts.pop()
     for length in range(len(parts), 0, -1):
         name = ".".join(parts[:length])
-        if name in _VERDICTS:
-            return _VERDICTS[name]
+        if name in verdicts:
+            return verdicts[name]
         everything_else = ".".join([*parts[: length - 1], "*"])
-        if length > 1 and everything_else in _VERDICTS:
-            return _VERDICTS[everything_else]
+        if length > 1 and everything_else in verdicts:
+            return verdicts[everything_else]
     raise KeyError(parts[0])
 
 
