@@ -29,6 +29,9 @@ KEPT: dict[str, str] = {
         __future__ _pylong _strptime base64 calendar csv dataclasses datetime decimal difflib fractions
         graphlib hashlib hmac html locale numbers pkgutil queue statistics urllib
         """,
+    "imported by Pyodide's package loader, which looks for compiled libraries in every archive it unpacks": """
+        tarfile
+        """,
     "imported by urllib.parse": """
         ipaddress
         """,
@@ -68,7 +71,7 @@ DROPPED: dict[str, str] = {
         """,
     "formats that nothing here reads or writes": """
         _compat_pickle _markupbase colorsys configparser gzip html.parser logging.config logging.handlers
-        mimetypes pickle plistlib pprint quopri secrets shlex stringprep tarfile tomllib uuid wave xml
+        mimetypes pickle plistlib pprint quopri secrets shlex stringprep tomllib uuid wave xml
         zoneinfo
         """,
     "renamed long ago": """
