@@ -192,12 +192,13 @@ def _prune_library(stock: Path, target: Path, more: dict[str, bool] | None) -> N
 
 
 def _compile_with_pyodide_build(stage: Path, wheel: Path) -> None:
-    # -OO is how py-compile is told to leave out asserts and docstrings.
-    pyodide = [sys.executable, "-OO", "-m", "pyodide_cli"]
+    # -O and -OO are how py-compile is told what to leave out; compile_archives.py says why they differ.
     lock = str(stage / LOCK)
-    _run([*pyodide, "lockfile", "add-wheels", "--input", lock, "--output", lock, "--base-path", str(stage),
-          str(wheel)], cwd=stage, quiet=True)
-    _run([*pyodide, "py-compile", "--silent", "--compression-level", "0", str(stage)], cwd=stage, quiet=True)
+    compiling = ["-m", "pyodide_cli", "py-compile", "--silent", "--compression-level", "0"]
+    _run([sys.executable, "-m", "pyodide_cli", "lockfile", "add-wheels", "--input", lock, "--output", lock,
+          "--base-path", str(stage), str(wheel)], cwd=stage, quiet=True)
+    _run([sys.executable, "-OO", *compiling, str(stage / LIBRARY)], cwd=stage, quiet=True)
+    _run([sys.executable, "-O", *compiling, "--exclude", LIBRARY, str(stage)], cwd=stage, quiet=True)
 
 
 def _compile_in_runtime(stage: Path, pyodide: Path) -> None:
@@ -252,9 +253,12 @@ for name in {sorted(modules)!r} + {sorted(needed)!r}:
 """
     try:
         with Runtime(folder) as runtime:
+            complaint = runtime.printed()  # Pyodide only prints what goes wrong in loading a package
             missing = runtime.run(code)
     except RuntimeFailure as failure:
         raise BuildFailure(f"the runtime just built does not work: {failure}") from failure
+    if complaint:
+        raise BuildFailure(f"the runtime just built complains as it starts:\n{complaint}")
     if missing:
         raise BuildFailure(
             "These cannot be imported in the browser's Python. Keep the module in "

@@ -29,9 +29,6 @@ KEPT: dict[str, str] = {
         __future__ _pylong _strptime base64 calendar csv dataclasses datetime decimal difflib fractions
         graphlib hashlib hmac html locale numbers pkgutil queue statistics urllib
         """,
-    "imported by Pyodide's package loader, which looks for compiled libraries in every archive it unpacks": """
-        tarfile
-        """,
     "imported by urllib.parse": """
         ipaddress
         """,
@@ -71,7 +68,7 @@ DROPPED: dict[str, str] = {
         """,
     "formats that nothing here reads or writes": """
         _compat_pickle _markupbase colorsys configparser gzip html.parser logging.config logging.handlers
-        mimetypes pickle plistlib pprint quopri secrets shlex stringprep tomllib uuid wave xml
+        mimetypes pickle plistlib pprint quopri secrets shlex stringprep tarfile tomllib uuid wave xml
         zoneinfo
         """,
     "renamed long ago": """
@@ -83,16 +80,18 @@ DROPPED: dict[str, str] = {
 }
 
 
-# Written in place of a dropped module, as path in the archive: source.
-# Python's import system asks importlib.metadata to forget its caches whenever a package is unpacked. The real
-# one would bring the whole email package with it, and no caches can exist where metadata cannot be read.
+# Written in place of a dropped module that something imports and does not use. Path in the archive: source.
 STAND_INS: dict[str, str] = {
+    # Python asks importlib.metadata to forget its caches whenever a package is unpacked. The real one would
+    # bring the whole email package with it; without it there are no such caches.
     "importlib/metadata/__init__.py": """
 class MetadataPathFinder:
     @classmethod
     def invalidate_caches(cls):
         pass
 """,
+    # Pyodide's package loader imports tarfile before it looks whether the archive is one. Ours is a wheel.
+    "tarfile.py": "",
 }
 
 
