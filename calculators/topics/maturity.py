@@ -33,13 +33,18 @@ SAMPLE_M3 = 3823.0
 GRABS = 12
 SAMPLING = source("ccr_14_sampling")
 CHEAPEST_FIRST = (
-    "smell of a closed jar", "squeeze of a handful", "radish seeds", "reheat after a turn", "self-heating in a flask",
+    "squeeze of a handful", "reheat after a turn", "smell of a closed jar", "radish seeds", "self-heating in a flask",
     "germination index", "C:N from a laboratory", "ammonium and nitrate from a laboratory",
     "carbon dioxide or oxygen from a laboratory",
 )  # fmt: skip
-ORDER_OF_COST = own_choice("tests of the yard before tests of a laboratory: the order is a judgement of cost, not a published one")
+ORDER_OF_COST = own_choice("what to test first, the cheapest before the dearer: a judgement, not a published order")
 FINISHED = ("passed", "met", "very mature", "mature", "very stable", "stable", "no harm", "stimulates", "class V", "class IV")
 """Readings that speak for mature compost. Class III passes the European rule, but its own table calls it still active."""
+PRODUCT_RULE = "C:N, rule for sale"
+NOT_OF_MATURITY = ("squeeze", PRODUCT_RULE)
+"""Rows that tell of moisture or of a market, not of maturity."""
+SAME_TEST = {"germination": "germination index", "ammonium to nitrate": "ammonium nitrogen", PRODUCT_RULE: "C:N"}
+"""Rows read from the same test as another, which is counted once."""
 
 
 @dataclass(frozen=True)
@@ -290,9 +295,9 @@ def _band_row(name: str, shown: str, table: str, value: float) -> _Row:
     return (name, shown, band.label, band.meaning, short_citation(band.source), band.status)
 
 
-def _limit_row(name: str, shown: str, key: str, value: float, more: str = "") -> _Row:
+def _limit_row(name: str, shown: str, key: str, value: float) -> _Row:
     row = LIMITS[key]
-    meaning = f"{row['sense']} {show_number(row['limit'])}: {row['meaning'] or 'limit'}{more}"
+    meaning = f"{row['sense']} {show_number(row['limit'])}: {row['meaning'] or 'limit'}"
     return (name, shown, "met" if limit_met(key, value) else "not met", meaning, short_citation(row["source"]), row["status"])
 
 
@@ -306,8 +311,10 @@ def _rows(inputs: Inputs, found: _Measured) -> list[_Row]:
     rows: list[_Row] = []
     if inputs.final_carbon_to_nitrogen is not None:
         ratio = inputs.final_carbon_to_nitrogen
-        gate = f"; above {GATE}, so not mature by the two-test index" if ratio > GATE else ""
-        rows.append(_limit_row("C:N", show_number(ratio), "carbon_to_nitrogen_final", ratio, gate))
+        gate = INDEX["carbon_to_nitrogen_gate"]
+        rows.append(("C:N", show_number(ratio), "not met" if ratio > GATE else "met", f"at most {GATE}: before the two-test index",
+                     short_citation(gate["source"]), gate["status"]))  # fmt: skip
+        rows.append(_limit_row(PRODUCT_RULE, show_number(ratio), "carbon_to_nitrogen_final", ratio))
     if found.rise is not None:
         rows.append(_band_row("self-heating", f"{show_number(found.rise)} °C", "self_heating", found.rise))
     if inputs.carbon_dioxide is not None:
@@ -458,8 +465,9 @@ def _next_test(inputs: Inputs, stability: dict[str, str], maturity: dict[str, st
 
 def _speaking(rows: list[_Row]) -> tuple[list[str], list[str]]:
     """Names of the tests whose readings speak for mature compost, and of those of which one speaks against."""
-    against = [row[0] for row in rows if row[0] != "squeeze" and row[2] not in FINISHED]
-    found_for = [row[0] for row in rows if row[0] != "squeeze" and row[2] in FINISHED and row[0] not in against]
+    told = [row for row in rows if row[0] not in NOT_OF_MATURITY]
+    against = [row[0] for row in told if row[2] not in FINISHED]
+    found_for = [row[0] for row in told if row[2] in FINISHED and row[0] not in against]
     return list(dict.fromkeys(found_for)), list(dict.fromkeys(against))
 
 
@@ -524,7 +532,7 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
         agreement=_agreement(rows),
         ccme_2005=f"{canadian} (limits: {TABLE_STATUS['ccme_2005']})",
         eu_stability=f"{european} (limits: {TABLE_STATUS['eu_2019_1009']})",
-        tests_entered=len({row[0] for row in rows}),
+        tests_entered=len({SAME_TEST.get(row[0], row[0]) for row in rows}),
         samples_per_year=int(working.step("Composite samples a year", "1", samples_a_year,
                                           volume_a_year=inputs.screened_m3_per_day * 365, source=SAMPLING)),  # fmt: skip
         self_heating_rise_c=found.rise,
