@@ -4,6 +4,24 @@
 
 let reply = null;
 
+function failed(error) {
+  if (!reply) postMessage({ kind: "failed", reason: String(error?.message ?? error).slice(0, 300) });
+}
+
+// A file that is missing or damaged can leave the loader waiting for ever: say so at once.
+const plainFetch = self.fetch;
+self.fetch = async (...request) => {
+  try {
+    const response = await plainFetch(...request);
+    if (!response.ok) throw new Error(`${response.url} answered ${response.status}`);
+    return response;
+  } catch (error) {
+    failed(error);
+    throw error;
+  }
+};
+self.addEventListener("unhandledrejection", (event) => failed(event.reason));
+
 async function start() {
   const runtime = new URL("runtime/", self.location.href).href;
   importScripts(runtime + "pyodide.js");
@@ -11,10 +29,7 @@ async function start() {
   reply = pyodide.runPython("from calculators.doors.browser import reply\nreply");
 }
 
-const started = start().then(
-  () => postMessage({ kind: "ready" }),
-  (error) => postMessage({ kind: "failed", reason: String(error).slice(0, 300) }),
-);
+const started = start().then(() => postMessage({ kind: "ready" }), failed);
 
 onmessage = async ({ data }) => {
   await started;
