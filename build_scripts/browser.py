@@ -83,7 +83,8 @@ def _install() -> None:
     print("Installing Chromium with apt-get, for the browser tests ...", flush=True)
     apt = [*become_root, "env", "DEBIAN_FRONTEND=noninteractive", "apt-get", "--quiet=2"]
     subprocess.run([*apt, "update"])
-    subprocess.run([*apt, "install", "--yes", "--no-install-recommends", "chromium"], stdout=subprocess.DEVNULL)
+    subprocess.run([*apt, "install", "--yes", "--no-install-recommends", "chromium"],
+                   stdout=subprocess.DEVNULL)
 
 
 def _is_root() -> bool:

@@ -151,7 +151,8 @@ def measure(folders: dict[str, Path], runs: int) -> tuple[dict[str, list[float]]
                     first[name].append(_time_one(context, address))
                     returning[name].append(_time_one(context, address))
                     context.close()
-                print(f"run {run + 1}: {name}: {first[name][-1]:.0f}, {returning[name][-1]:.0f} ms", flush=True)
+                print(f"run {run + 1}: {name}: {first[name][-1]:.0f}, {returning[name][-1]:.0f} ms",
+                      flush=True)
     return first, returning
 
 

@@ -51,7 +51,8 @@ NOT_IN_BROWSER = {
 }
 
 NOTICE = """\
-Pyodide {pyodide} (the files named pyodide.*, and its own modules in python_stdlib.zip): Mozilla Public License 2.0. Source: https://github.com/pyodide/pyodide
+Pyodide {pyodide} (the files named pyodide.*, and its own modules in python_stdlib.zip):
+Mozilla Public License 2.0. Source: https://github.com/pyodide/pyodide
 Python {python} and its standard library (compiled to bytecode and reduced to the modules used here):
 Python Software Foundation License 2. Source: https://www.python.org
 The calculators wheel: MIT License, The contributors.

@@ -59,8 +59,8 @@ DROPPED: dict[str, str] = {
         argparse getopt gettext optparse
         """,
     "tools for whoever writes Python": """
-        antigravity bdb cProfile code codeop compileall ctypes doctest filecmp json.tool modulefinder pdb pickletools
-        profile pstats py_compile pyclbr pydoc pyodide.console symtable tabnanny this timeit trace
+        antigravity bdb cProfile code codeop compileall ctypes doctest filecmp json.tool modulefinder pdb
+        pickletools profile pstats py_compile pyclbr pydoc pyodide.console symtable tabnanny this timeit trace
         tracemalloc unittest zipapp zipfile.__main__ __hello__ __phello__
         """,
     "installing and describing packages; ours is in the lock file": """
