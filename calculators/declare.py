@@ -232,7 +232,8 @@ class Line:
 class Chart:
     """Data for a drawing: ``bars`` (stacked where there are several lines), ``lines``, or ``section`` outlines.
 
-    For ``section`` the points are in metres: each outline is a label and its (across, up) points.
+    For ``section`` the points are in metres: each outline is a label and its (across, up) points; an empty label
+    goes on with the outline before. The first is drawn lightly, as what surrounds the others.
     """
 
     kind: Literal["bars", "lines", "section"]

@@ -534,9 +534,9 @@ def charts(inputs: Inputs, outputs: Outputs) -> list[Chart]:
     have = outputs.first_stage_bays + outputs.curing_bays + outputs.reserve_bays
     return [
         Chart("section", "A bay in section: sketch for discussion, not for building", "m", outlines=(
-            ("Bay with its walls", ((-wall, 0.0), (-wall, high), (width + wall, high), (width + wall, 0.0))),
+            ("Bay to the top of the mesh", ((-wall, 0.0), (-wall, high), (width + wall, high), (width + wall, 0.0))),
             ("Low wall", ((-wall, 0.0), (-wall, low), (0.0, low), (0.0, 0.0))),
-            ("Low wall, other side", ((width, 0.0), (width, low), (width + wall, low), (width + wall, 0.0))),
+            ("", ((width, 0.0), (width, low), (width + wall, low), (width + wall, 0.0))),
             ("Heap when built", _outline(inputs, outputs.heap_base_m, width / 2)),
         )),
         Chart("bars", "Most stage bays in use in each month", "bay", tuple(month[:3] for month in MONTHS),

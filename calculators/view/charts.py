@@ -199,17 +199,18 @@ def _section(chart: Chart, system: str, key: str) -> Element:
         return f"{_round(x0 + point[0] * scale)},{_round(ground - point[1] * scale)}"
 
     parts: list[Any] = [h("title", chart.title, id=f"{key}-title")]
-    names = []
+    names: list[str] = []
     length_unit = display_unit("m", system)
     length_symbol = unit(length_unit).symbol
-    for shade, (label, outline) in enumerate(chart.outlines):
-        wide = max(x for x, _ in outline) - min(x for x, _ in outline)
-        tall = max(y for _, y in outline) - min(y for _, y in outline)
-        size = (
-            f"{label}: {show_number(convert(wide, 'm', length_unit), 3)} wide × "
-            f"{show_number(convert(tall, 'm', length_unit), 3)} {length_symbol} high"
-        )
-        names.append(size)
+    for label, outline in chart.outlines:
+        if label:  # an outline without a name belongs to the one before
+            wide = max(x for x, _ in outline) - min(x for x, _ in outline)
+            tall = max(y for _, y in outline) - min(y for _, y in outline)
+            names.append(
+                f"{label}: {show_number(convert(wide, 'm', length_unit), 3)} wide × "
+                f"{show_number(convert(tall, 'm', length_unit), 3)} {length_symbol} high"
+            )
+        shade = len(names) - 1
         parts.append(h("polygon", points=" ".join(place(p) for p in outline),
                        class_=f"section-part shade-{shade % SHADES}"))  # fmt: skip
     ends = f"{_round(x0 + right * scale + 12)}"

@@ -13,8 +13,8 @@ from calculators.reference import Source
 from calculators.units import show
 from calculators.view.elements import Element, h
 
-OWN_ROWS = 2
-"""Empty rows offered at the end of a table."""
+FOLLOWED_DIGITS = 4
+ENTERED_DIGITS = 9
 
 STATUS_WORDS = {
     "published": "published",
@@ -83,6 +83,14 @@ def standing_words(standing: Standing, system: str, example_name: str) -> Elemen
     if standing.origin != "yours" and answer.measure:
         words.append(h("span", f" Not measured yet: {answer.measure}.", class_="measure"))
     return h("p", words, class_=f"standing standing-{standing.origin}")
+
+
+def shown_value(standing: Standing, system: str) -> Any:
+    """What stands in a field: four figures of what only follows, all of what was entered."""
+    answer = standing.answer
+    if answer.kind in ("choice", "flag"):
+        return standing.value if standing.value is not None else ""
+    return write(answer, standing.value, system, FOLLOWED_DIGITS if standing.origin == "followed" else ENTERED_DIGITS)
 
 
 def _hint(answer: Answer, system: str) -> str:
@@ -162,7 +170,7 @@ def field(calculator_key: str, standing: Standing, system: str, example_name: st
     error = h("div", id=error_id, class_="error", data_part=f"error:{answer.name}")
     if answer.kind in ("series", "table"):
         inner = (
-            _series(answer, base, standing.value, system)
+            _series(answer, base, shown_value(standing, system), system)
             if answer.kind == "series"
             else _table(answer, base, standing.value, system, extra)
         )
@@ -173,7 +181,7 @@ def field(calculator_key: str, standing: Standing, system: str, example_name: st
             class_=f"field field-{answer.kind}", data_answer=answer.name, data_kind=answer.kind,
             aria_describedby=hint_id,
         )  # fmt: skip
-    control = _entry(answer, answer.name, f"a-{base}", standing.value, system, described, None,
+    control = _entry(answer, answer.name, f"a-{base}", shown_value(standing, system), system, described, None,
                      extra.get(answer.options_from or "", ()))  # fmt: skip
     return h(
         "div",
@@ -183,8 +191,7 @@ def field(calculator_key: str, standing: Standing, system: str, example_name: st
     )  # fmt: skip
 
 
-def _series(answer: Answer, base: str, value: Sequence[float], system: str) -> Element:
-    cells = write(answer, value, system)
+def _series(answer: Answer, base: str, cells: Sequence[str], system: str) -> Element:
     one = Answer(answer.name, "number", answer.label, answer.unit, low=answer.low)
     return h(
         "div",
@@ -246,11 +253,15 @@ def form_groups(part: Result | Stopped, system: str, example_name: str) -> list[
     calculator = part.calculator
     extra = names_from_tables(part.standings)
     groups: dict[str, list[Element]] = {}
+    asked: dict[str, bool] = {}
     for standing in part.standings.values():
         title = standing.answer.group or ("From the steps before" if standing.answer.follows else "Answers")
         groups.setdefault(title, []).append(field(calculator.key, standing, system, example_name, extra))
+        asked[title] = asked.get(title, False) or standing.answer.follows is None
+    # the first group with an answer to give is open; figures that only follow an earlier step wait behind their title
+    opened = next((title for title, own in asked.items() if own), next(iter(groups)))
     return [
-        h("details", h("summary", title), fields, class_="group", open=position == 0,
+        h("details", h("summary", title), fields, class_="group", open=title == opened,
           data_keep=f"{calculator.key}-group-{position}")
         for position, (title, fields) in enumerate(groups.items())
     ]  # fmt: skip

@@ -9,7 +9,6 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from calculators import catalogue
-from calculators.entries import write
 from calculators.plan import EXAMPLES, SYSTEMS, Evaluated, Result, Standing, Stopped, example
 from calculators.view import forms, results
 from calculators.view.elements import Element, h
@@ -215,13 +214,13 @@ def calculator_block(evaluated: Evaluated, key: str, links: Mapping[str, str]) -
     calculator = catalogue.BY_KEY[key]
     return h(
         "section",
-        toolbar(evaluated),
         live_state(),
         h("div", data_problems=True),
         _filled(evaluated, f"answer:{key}", links, class_="answer-strip"),
         _filled(evaluated, f"head:{key}", links, class_="head"),
         _filled(evaluated, f"form:{key}", links, "form", class_="answers", novalidate=True, data_form=key,
                 aria_label=f"Answers for {calculator.title}"),
+        toolbar(evaluated),
         _filled(evaluated, f"details:{key}", links, class_="result-details"),
         class_="calculator", data_calculator=key, aria_label=calculator.title,
     )  # fmt: skip
@@ -231,11 +230,11 @@ def yard_block(evaluated: Evaluated, names: Iterable[str], links: Mapping[str, s
     """The whole yard: the answers named, then every step."""
     return h(
         "section",
-        toolbar(evaluated),
         live_state(),
         h("div", data_problems=True),
         _filled(evaluated, f"form:yard/{','.join(names)}", links, "form", class_="answers", novalidate=True,
                 data_form="yard", aria_label="Main answers of the yard"),
+        toolbar(evaluated),
         _filled(evaluated, "yard", links),
         _filled(evaluated, "yard-cautions", links),
         class_="calculator whole-yard", data_calculator="yard", aria_label="Whole yard",
@@ -267,7 +266,7 @@ def update(evaluated: Evaluated, addresses: Iterable[str], forms_on_page: Iterab
         extra.update(forms.names_from_tables(standings))
         for name, standing in standings.items():
             if name not in values and standing.origin != "yours":
-                values[name] = _field_value(standing, evaluated.plan.system)
+                values[name] = forms.shown_value(standing, evaluated.plan.system)
     places = {
         name: key
         for key in forms_on_page
@@ -290,10 +289,3 @@ def update(evaluated: Evaluated, addresses: Iterable[str], forms_on_page: Iterab
         "example": evaluated.plan.example or "nothing",
         "system": evaluated.plan.system,
     }
-
-
-def _field_value(standing: Standing, system: str) -> Any:
-    answer = standing.answer
-    if answer.kind == "choice":
-        return standing.value or ""
-    return write(answer, standing.value, system)

@@ -51,7 +51,7 @@ def test_keyboard_only(watched, key: str) -> None:
     page = watched.open_live(f"plan/{key}.html")
     before = watched.sentence()
     name, value = CHANGES[key]
-    page.locator("#plan-example").focus()
+    page.locator("form[data-form] summary").first.focus()
     for _ in range(160):
         page.keyboard.press("Tab")
         state = page.evaluate(
