@@ -11,6 +11,12 @@ import shutil
 import subprocess
 from typing import Any
 
+from build_scripts import environment
+
+# Playwright brings a Node of its own, which wants a library that a bare Debian lacks (libatomic). The Node
+# of the environment needs nothing, so whoever imports this module has Playwright use that.
+os.environ.setdefault("PLAYWRIGHT_NODEJS_PATH", environment.node())
+
 NAMED_BY = "YARD_BROWSER"
 NAMES = ["chromium", "chromium-browser", "google-chrome", "google-chrome-stable"]
 
