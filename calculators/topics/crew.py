@@ -296,6 +296,8 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
     )
 
 
+TASK_NAMES = ("receive, inspect", "second sorting", "shred", "mix and build", "turn", "water", "move", "screen", "bag",
+              "clean, records")  # fmt: skip
 CLEAN_LABEL = "Wash down, tidy and keep records"
 
 
@@ -387,7 +389,7 @@ def charts(inputs: Inputs, outputs: Outputs) -> list[Chart]:
     """Work by task, and its growth."""
     return [
         Chart("bars", "Work by task on a working day", "worker-h/d",
-              tuple(str(row[0]).split(",")[0].split(" ")[0] for row in outputs.hours_by_task),
+              tuple(TASK_NAMES),
               (Line("Work", tuple(float(row[3]) for row in outputs.hours_by_task)),), axis="Task"),  # type: ignore[arg-type]
         Chart("bars", "Work on a working day in the first weeks", "worker-h/d",
               tuple(str(row[0]) for row in outputs.hours_by_week),

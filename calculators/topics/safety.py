@@ -315,7 +315,7 @@ def charts(inputs: Inputs, outputs: Outputs) -> list[Chart]:
     values = tuple(float(row[1 if at_start else 2]) for row in outputs.multipliers)  # type: ignore[arg-type]
     return [
         Chart("bars", f"Multipliers at the {'start' if at_start else 'end'} of the lift: the shortest costs most", "1",
-              ("distance", "height", "travel", "twist", "often", "grip"), (Line("Multiplier", values),),
+              ("hand distance", "hand height", "travel", "twist", "how often", "grip"), (Line("Multiplier", values),),
               (Mark(1.0, "ideal"),), axis="What"),
     ]  # fmt: skip
 

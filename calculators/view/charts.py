@@ -19,6 +19,11 @@ RIGHT = 10.0
 TOP = 16.0
 PLOT_HEIGHT = 150.0
 SHADES = 5
+SHORT_LABEL = 5
+"""Names longer than this would be cut under an upright bar; then the bars lie."""
+ROW_HEIGHT = 20.0
+NAME_WIDTH = 128.0
+FIGURE_WIDTH = 44.0
 
 
 def _round(value: float) -> str:
@@ -46,7 +51,12 @@ def draw(chart: Chart, system: str, key: str) -> Element:
     """The chart with its caption and a table of its figures. ``key`` makes its identifiers unique on a page."""
     shown = display_unit(chart.unit, system)
     symbol = unit(shown).symbol
-    drawing = _section(chart, system, key) if chart.kind == "section" else _plot(chart, shown, symbol, key)
+    if chart.kind == "section":
+        drawing = _section(chart, system, key)
+    elif chart.kind == "bars" and len(chart.lines) == 1 and max(map(len, chart.labels), default=0) > SHORT_LABEL:
+        drawing = _rows(chart, shown, key)
+    else:
+        drawing = _plot(chart, shown, symbol, key)
     title = f"{chart.title}, {symbol}" if symbol and chart.kind != "section" else chart.title
     return h(
         "figure",
@@ -136,6 +146,32 @@ def _plot(chart: Chart, shown: str, symbol: str, key: str) -> Element:
         parts.append(_text(WIDTH - RIGHT, y - 4, mark.label, "end", "chart-text chart-mark-text"))
     return h("svg", parts, viewBox=f"0 0 {WIDTH:.0f} {bottom + 22:.0f}", role="img",
              aria_labelledby=f"{key}-title", focusable="false")  # fmt: skip
+
+
+def _rows(chart: Chart, shown: str, key: str) -> Element:
+    """Bars that lie, each with its name before and its figure behind."""
+    line = chart.lines[0]
+    values = [convert(value or 0.0, chart.unit, shown) for value in line.values]
+    marks = [(convert(mark.value, chart.unit, shown), mark.label) for mark in chart.marks]
+    top = max([*values, *(value for value, _ in marks)], default=0.0) or 1.0
+    room = WIDTH - NAME_WIDTH - FIGURE_WIDTH
+    height = ROW_HEIGHT * len(values) + 22
+    parts: list[Any] = [h("title", chart.title, id=f"{key}-title"),
+                        h("desc", _in_a_sentence(chart, shown, unit(shown).symbol))]  # fmt: skip
+    for index, (label, value) in enumerate(zip(chart.labels, values, strict=True)):
+        y = 6 + ROW_HEIGHT * index
+        short = label if len(label) <= 21 else label[:20] + "…"
+        long = room * max(value, 0.0) / top
+        parts.append(_text(NAME_WIDTH - 6, y + 13, short, "end"))
+        parts.append(h("rect", x=_round(NAME_WIDTH), y=_round(y + 3), width=_round(long), height="13",
+                       class_="chart-bar shade-0"))  # fmt: skip
+        parts.append(_text(NAME_WIDTH + long + 4, y + 13, show_number(value, 3), "start"))
+    for value, label in marks:
+        x = NAME_WIDTH + room * value / top
+        parts.append(h("line", x1=_round(x), x2=_round(x), y1="4", y2=_round(height - 16), class_="chart-mark"))
+        parts.append(_text(x, height - 4, label, "end", "chart-text chart-mark-text"))
+    return h("svg", parts, viewBox=f"0 0 {WIDTH:.0f} {_round(height)}", role="img", aria_labelledby=f"{key}-title",
+             focusable="false")  # fmt: skip
 
 
 def _bars(chart: Chart, in_shown: Any, up: Any, slot: float) -> list[Element]:

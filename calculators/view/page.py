@@ -60,7 +60,11 @@ def _form(evaluated: Evaluated, rest: str) -> list[Any]:
         standings = step_of(evaluated, _asked_by(name)).standings
         made.append(forms.field("yard", standings[name], evaluated.plan.system, example_name(evaluated),
                                 forms.names_from_tables(standings)))  # fmt: skip
-    return made
+    if len(made) <= 1:
+        return made
+    # the first answer stands alone, so that the steps below it are near
+    rest = h("details", h("summary", "More answers"), made[1:], class_="group", data_keep=f"{key}-more")
+    return [made[0], rest]
 
 
 def _asked_by(name: str) -> str:

@@ -121,8 +121,9 @@ def all_figures(result: Result, system: str) -> list[Element]:
     for name, output in result.calculator.results.items():
         value = getattr(result.outputs, name)
         if output.kind in ("series", "table"):
-            if value:
-                tables.append(_output_table(output, value, system))
+            tables.append(
+                _output_table(output, value, system) if value else h("p", f"{output.label}: nothing to show yet.", class_="hint")
+            )
         else:
             singles.append(
                 h("tr", h("th", output.label, h("span", f" {output.help}", class_="hint") if output.help else None,
