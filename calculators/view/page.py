@@ -50,21 +50,26 @@ def _details(evaluated: Evaluated, key: str) -> list[Any]:
     return made
 
 
+# results follow as one types; the button is for whoever looks for one, and makes Enter count as done
+_SUBMIT = h("p", h("button", "Show the result", type="submit"), class_="submit")
+
+
 def _form(evaluated: Evaluated, rest: str) -> list[Any]:
     """The fields of a calculator's form, or of the answers named ('yard/homes,bay_width_m')."""
     key, _, names = rest.partition("/")
     if not names:
-        return forms.form_groups(step_of(evaluated, key), evaluated.plan.system, example_name(evaluated))
+        groups = forms.form_groups(step_of(evaluated, key), evaluated.plan.system, example_name(evaluated))
+        return [*groups, _SUBMIT]
     made = []
     for name in names.split(","):
         standings = step_of(evaluated, _asked_by(name)).standings
         made.append(forms.field("yard", standings[name], evaluated.plan.system, example_name(evaluated),
                                 forms.names_from_tables(standings)))  # fmt: skip
     if len(made) <= 1:
-        return made
+        return [*made, _SUBMIT]
     # the first answer stands alone, so that the steps below it are near
     rest = h("details", h("summary", "More answers"), made[1:], class_="group", data_keep=f"{key}-more")
-    return [made[0], rest]
+    return [made[0], rest, _SUBMIT]
 
 
 def _asked_by(name: str) -> str:
@@ -206,9 +211,8 @@ def live_state() -> Element:
     """The line that says whether answers are computed on this page yet, and what changed. Filled by the page."""
     return h(
         "div",
-        h("p", "The figures are those of the example yard. They follow your answers once the calculator has "
-          "started; it runs in this page and sends nothing anywhere.", class_="live-state", data_live_state=True),
-        h("noscript", h("p", "Scripts are off, so the figures stay those of the example yard.", class_="live-state")),
+        h("p", "", class_="live-state", data_live_state=True),
+        h("noscript", h("p", "Scripts are off here, so the figures stay those of the example yard.", class_="live-state")),
         h("p", "", role="status", class_="spoken", data_spoken=True),
     )  # fmt: skip
 

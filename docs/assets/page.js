@@ -21,6 +21,8 @@
   let shown = 0;
   let waiting = null;
   let quietField = null;
+  let submitted = false;
+  let choices = {};
   let startTimer = 0;
   const seen = new Map();
 
@@ -142,7 +144,7 @@
     }
   }
 
-  function putChoices(choices) {
+  function putChoices() {
     for (const select of all("select[data-options-from]")) {
       const names = choices[select.dataset.optionsFrom] || [];
       const kept = select.value;
@@ -282,7 +284,8 @@
       seen.set(part, text);
       fill(part, nodes);
     }
-    putChoices(found.choices);
+    choices = found.choices;
+    putChoices();
     putOwn();
     for (const form of forms) {
       for (const field of all("[data-answer]", form)) {
@@ -300,6 +303,10 @@
     const onlyQuiet = quietField && found.wrong.every((name) => name.split(".")[0] === quietField);
     for (const place of all("[data-problems]")) {
       place.replaceChildren(...(found.problems && !onlyQuiet ? [build(found.problems)] : []));
+    }
+    if (submitted && !waiting) {
+      submitted = false;
+      document.querySelector(".problems")?.focus(); // after Enter the summary of what is wrong takes the focus
     }
     const example = document.getElementById("plan-example");
     if (example) example.value = found.example;
@@ -354,6 +361,7 @@
       form.addEventListener("submit", (event) => {
         event.preventDefault();
         quietField = null;
+        submitted = true;
         ask();
       });
       for (const kind of ["focusin", "pointerdown"]) form.addEventListener(kind, start, { once: true });
@@ -369,7 +377,10 @@
           ask();
         } else if (button.dataset.addRow) {
           const field = button.closest("[data-answer]");
-          controls(addRow(field))[0].focus();
+          const row = addRow(field);
+          putChoices(); // the pattern of a row does not know the names added on this page
+          changed(field, true); // so that a reply on its way does not take the empty row away again
+          controls(row)[0].focus();
         } else if (button.dataset.removeRow) {
           const field = button.closest("[data-answer]");
           button.closest(".row").remove();
@@ -464,6 +475,7 @@
       if (fresh || Object.keys(saved.answers).length) ask({ forms: fresh });
     }
   }
+  if (!worker) tell("The figures are those of the example yard until the calculator in this page has started.");
   if (forms.length) {
     const idle = self.requestIdleCallback || ((call) => setTimeout(call, 600));
     if (document.readyState === "complete") idle(start);

@@ -52,17 +52,17 @@ def test_keyboard_only(watched, key: str) -> None:
     before = watched.sentence()
     name, value = CHANGES[key]
     page.locator("form[data-form] summary").first.focus()
-    for _ in range(160):
-        page.keyboard.press("Tab")
+    for presses in range(160):
         state = page.evaluate(
             "() => { const e = document.activeElement; const s = getComputedStyle(e); return [e.getAttribute('name'), e.tagName,"
             " s.outlineStyle !== 'none' && parseFloat(s.outlineWidth) >= 2, e.parentElement.open] }"
         )
-        assert state[2], f"no visible focus on {state}"
+        assert state[2] or not presses, f"no visible focus on {state}"
         if state[1] == "SUMMARY" and not state[3]:
             page.keyboard.press("Enter")
         if state[0] == name:
             break
+        page.keyboard.press("Tab")
     else:
         raise AssertionError(f"{name} was not reached by Tab")
     page.keyboard.press("Control+A")
@@ -117,6 +117,47 @@ def test_bad_input_is_named_and_kept(desktop, typed: str) -> None:
     page.locator("[name=homes]").press("Enter")
     page.wait_for_selector(".problems", state="detached")
     assert desktop.sentence() == before
+
+
+def test_after_enter_the_summary_takes_the_focus(desktop) -> None:
+    page = desktop.open_live("plan/arrivals.html")
+    page.locator("[name=homes]").fill("many")
+    page.locator("[name=homes]").press("Enter")
+    page.wait_for_function("document.activeElement.classList.contains('problems')")
+    page.keyboard.press("Tab")
+    page.keyboard.press("Enter")
+    assert page.evaluate("document.activeElement.name") == "homes"
+
+
+def test_rows_of_a_table(watched) -> None:
+    """An ingredient and a material of one's own, typed into new rows, give what Python gives for them."""
+    page = watched.open_live("plan/mix.html")
+    before = watched.sentence()
+    page.select_option("[name=mix_method]", "cheapest")
+    watched.settle(before)
+    for name in ("own_materials", "additions"):
+        page.locator(f"[data-answer={name}]").evaluate(
+            "node => { for (let f = node.closest('details'); f; f = f.parentElement.closest('details')) f.open = true }"
+        )
+    page.locator("[data-add-row=own_materials]").click()
+    for column, value in {"name": "pruned vine", "moisture_percent": "20", "nitrogen_percent": "0.5",
+                          "carbon_to_nitrogen": "90", "density_kg_m3": "150"}.items():  # fmt: skip
+        page.locator(f"[name='own_materials.0.{column}']").fill(value)
+    page.locator("[name='own_materials.0.density_kg_m3']").press("Enter")
+    page.locator("[data-add-row=additions]").click()
+    row = "[name='additions.0.material']"
+    page.wait_for_function("document.querySelector(\"[name='additions.0.material'] option[value='pruned vine']\")")
+    page.select_option(row, "pruned vine")
+    page.locator("[name='additions.0.price']").fill("0,5")
+    page.locator("[name='additions.0.price']").press("Enter")
+    answers = {"mix_method": "cheapest", "own_materials": [["pruned vine", "20", "0.5", "90", "150", ""]],
+               "additions": [["pruned vine", "", "", "", "0.5"]]}  # fmt: skip
+    page.wait_for_function(
+        "want => document.querySelector('.sentence').innerText.replace(/[\\u00a0\\u202f]/g, ' ') === want",
+        arg=expected("mix", answers),
+    )
+    page.locator("[data-remove-row=additions]").click()
+    page.wait_for_function("document.querySelectorAll('[data-rows=additions] > .row').length === 0")
 
 
 def test_decimal_comma_and_other_digits(desktop) -> None:
