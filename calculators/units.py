@@ -176,7 +176,7 @@ _ALL = (
     _unit("person", "people", 1.0, "people", aliases="people, persons"),
     _unit("each", "pieces", 1.0, "", aliases="pieces"),
     # money
-    _unit("money", "money", 1.0, "units", aliases="units"),
+    _unit("money", "money", 1.0, "units", aliases="unit, units"),
     _unit("money/d", "money in time", 1.0, "units/d"),
     _unit("money/kg", "money for mass", 1.0, "units/kg", imperial="money/lb"),
     _unit("money/lb", "money for mass", 1.0 / _POUND, "units/lb"),

@@ -148,7 +148,12 @@ def _plan(options: argparse.Namespace) -> None:
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and give the exit status."""
     try:
-        options = _parser().parse_args(arguments)
+        options, rest = _parser().parse_known_args(arguments)
+        # answers may stand before and after the options, which argparse alone does not take
+        if rest and (options.command != "solve" or any(piece.startswith("--") for piece in rest)):
+            raise _Refused(f"{rest[0]} is not known here (see: python -m calculators --help)")
+        if rest:
+            options.answers += rest
         if options.command == "list":
             _list()
         elif options.command == "describe":

@@ -1,0 +1,87 @@
+"""The command line as others call it: in a process of its own."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from calculators import catalogue
+from calculators.plan import Plan
+
+ROOT = Path(__file__).resolve().parents[1]
+
+
+def run(*arguments: str) -> subprocess.CompletedProcess[str]:
+    return subprocess.run([sys.executable, "-m", "calculators", *arguments], cwd=ROOT, capture_output=True, text=True)
+
+
+def test_list() -> None:
+    done = run("list")
+    assert done.returncode == 0 and [line.split()[0] for line in done.stdout.splitlines()] == list(catalogue.BY_KEY)
+
+
+@pytest.mark.parametrize("key", list(catalogue.BY_KEY))
+def test_describe(key: str) -> None:
+    held = json.loads(run("describe", key, "--json").stdout)
+    for answer in held["inputs"]:
+        assert {"name", "unit", "default", "low", "high", "help", "source", "follows"} <= answer.keys()
+        assert answer["source"]["status"]
+    for output in held["outputs"]:
+        assert "unit" in output and output["label"]
+    assert key and run("describe", key).stdout.startswith(held["title"])
+
+
+def test_solve_with_units_and_working() -> None:
+    done = run("solve", "bays", "mix_m3_per_day=4.5", "bay_width=5ft", "--working", "--json")
+    held = json.loads(done.stdout)
+    assert held["inputs"]["bay_width_m"] == {"value": pytest.approx(1.524), "unit": "m", "origin": "yours"}
+    wanted = Plan({"mix_m3_per_day": 4.5, "bay_width": "5ft"}, None).evaluate().results["bays"]
+    assert held["outputs"]["bays_total"] == wanted.outputs.bays_total and held["answer"] == wanted.sentence
+    assert any("Cross-section" in step["label"] and step["figures"] for step in held["working"])
+    plain = run("solve", "bays", "mix_m3_per_day=4.5", "--working").stdout
+    assert "working:" in plain and "caution:" in plain
+
+
+def test_solve_from_an_example() -> None:
+    held = json.loads(run("solve", "crew", "--from", "larkhollow", "homes=900", "--json").stdout)
+    assert held["answer"] == Plan({"homes": 900}).evaluate().results["crew"].sentence
+
+
+def test_plan_file(tmp_path: Path) -> None:
+    file = tmp_path / "yard.json"
+    file.write_text('{"yard_plan": 1, "example": "larkhollow", "answers": {"homes": 900, "bay_width": "5 ft"}}')
+    held = json.loads(run("plan", str(file), "--json").stdout)
+    assert [step["calculator"] for step in held["steps"]] == list(catalogue.BY_KEY)
+    assert held["steps"][2]["answer"] == Plan({"homes": 900, "bay_width": "5 ft"}).evaluate().results["bays"].sentence
+    assert "Bays: Build" in run("plan", str(file)).stdout
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (["solve", "bays", "bay_width=wide"], "Width of a bay"),
+        (["solve", "bays", "bay_width=-3"], "between 0.6 and 4"),
+        (["solve", "bays", "bay_width=nan"], "not a number"),
+        (["solve", "bays", "bay_widht=2"], "bay_width"),
+        (["solve", "bays", "bay_width"], "name=value"),
+        (["solve", "bays", "bay_width=0.6", "wall_clearance=0.29"], "wider"),
+        (["solve", "arrivals", "homes=1,500"], "1500 or 1.500"),
+        (["solve", "nothing"], "no calculator named"),
+        (["describe", "nothing"], "no calculator named"),
+        (["plan", "/does/not/exist.json"], "can't be read"),
+        (["plan", "README.md"], "not a plan file"),
+        (["dance"], "dance"),
+        ([], "required"),
+    ],
+)
+def test_bad_input_is_one_clear_line_and_status_two(arguments: list[str], words: str) -> None:
+    done = run(*arguments)
+    assert done.returncode == 2
+    assert done.stdout == ""
+    lines = done.stderr.splitlines()
+    assert len(lines) == 1 and words in lines[0], done.stderr
+    assert "Traceback" not in done.stderr

@@ -1,0 +1,152 @@
+"""Units against an independent library (pint), and numbers as people write them."""
+
+from __future__ import annotations
+
+import pint
+import pytest
+
+from calculators.units import (
+    SYSTEMS, UNITS, EntryError, convert, display_unit, parse_count, parse_number, parse_quantity, show, show_number, unit,
+    without_unit_suffix,
+)  # fmt: skip
+
+REGISTRY = pint.UnitRegistry()
+REGISTRY.define("person = []")
+REGISTRY.define("home = []")
+REGISTRY.define("worker = []")
+REGISTRY.define("year365 = 365 day")
+
+# ours: pint's. Counted things (tubs, bays, heaps, lifts, money) have no counterpart there: factors of 1 by definition.
+IN_PINT = {
+    "kg": "kilogram", "g": "gram", "mg": "milligram", "t": "metric_ton", "lb": "pound", "oz": "ounce",
+    "kg/d": "kilogram/day", "t/d": "metric_ton/day", "lb/d": "pound/day", "t/year": "metric_ton/year365",
+    "kg/year": "kilogram/year365", "kg/home/d": "kilogram/home/day", "lb/home/d": "pound/home/day",
+    "kg/person/d": "kilogram/person/day", "lb/person/d": "pound/person/day", "kg/person/year": "kilogram/person/year365",
+    "kg/m3": "kilogram/meter**3", "kg/l": "kilogram/liter", "g/cm3": "gram/centimeter**3", "lb/yd3": "pound/yard**3",
+    "lb/ft3": "pound/foot**3", "m": "meter", "cm": "centimeter", "mm": "millimeter", "ft": "foot", "in": "inch",
+    "yd": "yard", "m2": "meter**2", "ft2": "foot**2", "m3": "meter**3", "l": "liter", "ml": "milliliter",
+    "ft3": "foot**3", "yd3": "yard**3", "us_gal": "gallon", "m3/d": "meter**3/day", "l/d": "liter/day",
+    "m3/year": "meter**3/year365", "yd3/d": "yard**3/day", "us_gal/d": "gallon/day", "m3/kg": "meter**3/kilogram",
+    "yd3/lb": "yard**3/pound", "d": "day", "h": "hour", "min": "minute", "s": "second", "week": "week", "year": "year365",
+    "kg/worker-h": "kilogram/worker/hour", "lb/worker-h": "pound/worker/hour", "m3/worker-h": "meter**3/worker/hour",
+    "yd3/worker-h": "yard**3/worker/hour", "l/worker-h": "liter/worker/hour", "us_gal/worker-h": "gallon/worker/hour",
+    "worker-h/m3": "worker*hour/meter**3", "worker-h/yd3": "worker*hour/yard**3", "kg/h": "kilogram/hour",
+    "lb/h": "pound/hour", "°C rise": "delta_degree_Celsius", "°F rise": "delta_degree_Fahrenheit", "kW": "kilowatt",
+    "W": "watt", "hp": "horsepower", "percent": "percent", "fraction": "dimensionless",
+}  # fmt: skip
+
+
+def test_factors_against_pint() -> None:
+    """Every pair of units of one quantity converts as pint converts it."""
+    checked = 0
+    for one, its in IN_PINT.items():
+        for other, theirs in IN_PINT.items():
+            if unit(one).quantity != unit(other).quantity:
+                continue
+            wanted = REGISTRY.Quantity(7.3, its).to(theirs).magnitude
+            assert convert(7.3, one, other) == pytest.approx(wanted, rel=1e-12), (one, other)
+            checked += 1
+    assert checked > 150
+
+
+def test_temperatures_against_pint() -> None:
+    for value in (-40.0, 0.0, 55.0, 65.5, 100.0):
+        wanted = REGISTRY.Quantity(value, "degree_Celsius").to("degree_Fahrenheit").magnitude
+        assert convert(value, "°C", "°F") == pytest.approx(wanted, abs=1e-9)
+        assert convert(wanted, "°F", "°C") == pytest.approx(value, abs=1e-9)
+
+
+def test_printed_factor() -> None:
+    """lb/yd3 × 0.5933 = kg/m3, as extension tables print it."""
+    assert convert(1, "lb/yd3", "kg/m3") == pytest.approx(0.5933, abs=5e-5)
+
+
+def test_other_quantities_do_not_mix() -> None:
+    with pytest.raises(ValueError, match="kg is a mass"):
+        convert(1, "kg", "m")
+    with pytest.raises(KeyError):
+        unit("stone")
+
+
+@pytest.mark.parametrize(
+    ("written", "value"),
+    [
+        ("12", 12), (" 12 ", 12), ("1.5", 1.5), ("0,75", 0.75), ("12,5", 12.5), ("3,1416", 3.1416), ("1.500", 1.5),
+        ("0,500", 0.5), ("1 500", 1500), ("1\u202f500", 1500), ("1'500", 1500), ("1,234,567", 1234567),
+        ("12,34,567", 1234567), ("1.234,5", 1234.5), ("1,234.5", 1234.5), ("1.234.567", 1234567), ("+3", 3), ("-3", -3),
+        ("−3", -3), ("1e3", 1000), ("1/2", 0.5), ("2 1/2", 2.5), ("½", 0.5), ("1½", 1.5), (".5", 0.5), ("12.", 12),
+        ("१२३", 123), ("३.५", 3.5), ("٣٫٥", 3.5), ("১২", 12), ("１２", 12), ("۱۲", 12), ("1٬234٬567", 1234567),
+    ],
+)  # fmt: skip
+def test_numbers_as_written(written: str, value: float) -> None:
+    assert parse_number(written) == pytest.approx(value, rel=1e-15)
+
+
+@pytest.mark.parametrize("written", ["", "  ", "abc", "nan", "inf", "-inf", "∞", "1 2 3", "5 6", "1,2,3", "1.2.3", "0x10", "1_000",
+                                     "1e999", "9" * 65, "1e16", "--3", "3-", "1/0", ",", ".", "e5", None, True, False,
+                                     float("nan"), float("inf"), 10**400, b"3", [3], "3 kg", "²"])  # fmt: skip
+def test_what_is_no_number_is_refused_with_a_reason(written: object) -> None:
+    with pytest.raises(EntryError) as caught:
+        parse_number(written)  # type: ignore[arg-type]
+    assert caught.value.reason
+
+
+def test_a_comma_that_can_be_read_in_two_ways_is_asked_about() -> None:
+    with pytest.raises(EntryError, match="two ways. Write 1500 or 1.500"):
+        parse_number("1,500")
+
+
+@pytest.mark.parametrize(
+    ("written", "key", "value"),
+    [
+        ("5ft", "m", 1.524), ("5 ft 6 in", "m", 1.6764), ("5'6\"", "m", 1.6764), ("5′ 6″", "m", 1.6764), ("18 in", "m", 0.4572),
+        ("3 weeks", "d", 21), ("36 h", "d", 1.5), ("131 F", "°C", 55), ("131 °F", "°C", 55), ("60 %", "percent", 60),
+        ("0,6", "percent", 0.6), ("20 litres", "l", 20), ("5 gal", "l", 18.92705892), ("1,5 kg", "g", 1500),
+        ("2 lb 8 oz", "kg", 1.133980925), ("396 lb/yd3", "kg/m3", 234.93746), ("10 m³", "m3", 10), ("16 mg CO₂/g OM/d",
+        "mg CO2-C/g OM/d", 4.36674), ("400 mg O2/kg VS/h", "mmol O2/kg OM/h", 12.50078), ("7", "m", 7),
+    ],
+)  # fmt: skip
+def test_units_as_written(written: str, key: str, value: float) -> None:
+    assert parse_quantity(written, key) == pytest.approx(value, rel=1e-6)
+
+
+@pytest.mark.parametrize("written", ["5 m", "5 parsecs", "5 ft 6", "kg", "5 kg kg"])
+def test_units_that_do_not_fit_are_refused(written: str) -> None:
+    with pytest.raises(EntryError):
+        parse_quantity(written, "kg")
+
+
+def test_counts() -> None:
+    assert parse_count("1,234,567") == 1234567
+    assert parse_count("1150 homes") == 1150
+    with pytest.raises(EntryError, match="whole number. Write 2 or 3"):
+        parse_count("2.5")
+
+
+@pytest.mark.parametrize("system", SYSTEMS)
+@pytest.mark.parametrize("key", list(UNITS))
+def test_a_shown_figure_reads_back(key: str, system: str) -> None:
+    """What is shown, with its unit or without, reads back to the value within the digits shown."""
+    for value in (0.0, 0.0123, 1.0, 3.7, 62.2345, 1034.2, 12345.678, -4.5):
+        shown = show(value, key, system, 6)
+        there = display_unit(key, system)
+        bare = show_number(convert(value, key, there), 6)
+        back = parse_quantity(bare, key, there)
+        spread = abs(convert(1e-5 * max(abs(convert(value, key, there)), 1e-9), there, key) - convert(0, there, key))
+        assert back == pytest.approx(value, rel=1e-5, abs=spread + 1e-9), shown
+        if unit(there).symbol and "units" not in shown:
+            assert parse_quantity(shown, key, there) == pytest.approx(back, rel=1e-12), shown
+
+
+def test_shown_numbers() -> None:
+    cases = {1034.2: "1034", 12345.6: "12\u202f346", 0.5: "0.5", 62.23: "62.2", 0: "0", -4.56: "\u22124.56", 0.000012: "0.000012"}
+    for value, words in cases.items():
+        assert show_number(value) == words
+    assert show_number(27.05, 4) == "27.05"
+    assert show(1, "bay") == "1\u00a0bay" and show(2, "bay") == "2\u00a0bays"
+
+
+def test_names_without_their_unit() -> None:
+    assert without_unit_suffix("bay_width_m", "m") == "bay_width"
+    assert without_unit_suffix("kitchen_kg_per_home", "kg/home/d") == "kitchen_kg_per_home"
+    assert without_unit_suffix("m", "m") == "m"
