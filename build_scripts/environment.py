@@ -30,7 +30,7 @@ This Python ({python}) has neither pip nor ensurepip, so its packages cannot be 
 Install pip and run the command again:
   Debian, Ubuntu:  apt-get install python3-pip
   Fedora:          dnf install python3-pip
-  elsewhere:       {python} -m ensurepip --user"""
+  elsewhere:       the system's own pip package for Python 3, or a Python that comes with ensurepip"""
 
 
 def venv_python() -> Path:
