@@ -15,6 +15,9 @@ from typing import Literal
 
 TINY = 1e-9
 """Below this a scaled coefficient or reduced cost counts as zero: rows are scaled to a largest coefficient of 1."""
+GAIN = 1e-12
+"""A cost, scaled to a largest of 1, that falls by less than this for a unit counts as falling no more. It is smaller
+than ``TINY`` so that a price that only breaks ties is still heeded beside a large one."""
 FEASIBLE = 1e-8
 """Left-over infeasibility, on scaled rows, that still counts as none."""
 DANTZIG_STEPS = 300
@@ -179,7 +182,7 @@ class _Table:
         while True:
             careful = self.steps - begun > DANTZIG_STEPS
             entering = -1
-            best = -TINY
+            best = -GAIN
             for column in range(columns):
                 if priced[column] < best:
                     entering = column
