@@ -37,7 +37,8 @@ def key_figures(result: Result | Stopped, system: str) -> Element | None:
     if isinstance(result, Stopped):
         return None
     rows = [
-        h("div", h("dt", output.label), h("dd", figure_words(output, getattr(result.outputs, name), system)))
+        h("div", h("dt", output.label), h("dd", figure_words(output, getattr(result.outputs, name), system)),
+          class_="in-words" if output.kind == "text" else None)
         for name, output in result.calculator.results.items()
         if output.key_figure
     ]
