@@ -15,7 +15,7 @@ from pathlib import Path
 
 sys.path[0] = str(Path(__file__).resolve().parent.parent)  # the checkout, not this folder
 
-from build_scripts import environment  # noqa: E402
+from build_scripts import environment
 
 
 def main() -> None:

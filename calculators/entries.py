@@ -14,7 +14,14 @@ from typing import Any
 
 from calculators.declare import Answer
 from calculators.units import (
-    EntryError, convert, display_unit, parse_count, parse_quantity, show, show_number, unit,
+    EntryError,
+    convert,
+    display_unit,
+    parse_count,
+    parse_quantity,
+    show,
+    show_number,
+    unit,
 )  # fmt: skip
 
 LONGEST_TEXT = 60

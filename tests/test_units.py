@@ -6,7 +6,17 @@ import pint
 import pytest
 
 from calculators.units import (
-    SYSTEMS, UNITS, EntryError, convert, display_unit, parse_count, parse_number, parse_quantity, show, show_number, unit,
+    SYSTEMS,
+    UNITS,
+    EntryError,
+    convert,
+    display_unit,
+    parse_count,
+    parse_number,
+    parse_quantity,
+    show,
+    show_number,
+    unit,
     without_unit_suffix,
 )  # fmt: skip
 

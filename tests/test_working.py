@@ -21,7 +21,7 @@ def worked_again(figures: str) -> float:
     text = text.replace("most of", "max").replace("least of", "min").replace("√", "math.sqrt").replace("round up", "up")
     text = re.sub(r"\bexp\b", "math.exp", re.sub(r"\|([^|]*)\|", r"abs(\1)", text))
     assert re.fullmatch(r"[\d\s.+\-*/(),a-z]*", text), text
-    return eval(text, {"math": math, "max": max, "abs": abs, "min": min, "up": math.ceil})  # noqa: S307 - our own figures
+    return eval(text, {"math": math, "max": max, "abs": abs, "min": min, "up": math.ceil})
 
 
 def test_traced_equals_plain_and_brackets_are_right() -> None:

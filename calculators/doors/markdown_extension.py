@@ -85,7 +85,7 @@ class _Blocks(BlockProcessor):
 
 
 class _Figures(InlineProcessor):
-    def handleMatch(self, m: re.Match[str], data: str) -> Any:  # noqa: N802 - the library's name
+    def handleMatch(self, m: re.Match[str], data: str) -> Any:
         address = f"figure:{m.group(1)}"
         try:
             content = page.part(example_plan(), address, {})
@@ -98,11 +98,11 @@ class _Figures(InlineProcessor):
 class CalculatorsExtension(Extension):
     """Registers the block and the inline directive."""
 
-    def extendMarkdown(self, md: Markdown) -> None:  # noqa: N802 - the library's name
+    def extendMarkdown(self, md: Markdown) -> None:
         md.parser.blockprocessors.register(_Blocks(md.parser), "calculators", 180)
         md.inlinePatterns.register(_Figures(_INLINE, md), "calculator-figure", 185)
 
 
-def makeExtension(**options: Any) -> CalculatorsExtension:  # noqa: N802 - the library's name
+def makeExtension(**options: Any) -> CalculatorsExtension:
     """What Python-Markdown calls."""
     return CalculatorsExtension(**options)

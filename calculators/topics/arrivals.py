@@ -12,8 +12,23 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from calculators.declare import (
-    MONTHS, WEEKDAYS, Calculator, Chart, Line, RaisedCaution, Say, choice, count, number, output, output_series,
-    output_table, own_choice, practice, series, Column,
+    MONTHS,
+    WEEKDAYS,
+    Calculator,
+    Chart,
+    Column,
+    Line,
+    RaisedCaution,
+    Say,
+    choice,
+    count,
+    number,
+    output,
+    output_series,
+    output_table,
+    own_choice,
+    practice,
+    series,
 )  # fmt: skip
 from calculators.reference import figure, source
 from calculators.working import Working, most, total

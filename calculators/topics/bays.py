@@ -13,8 +13,25 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from calculators.declare import (
-    MONTHS, CannotSolve, Chart, Calculator, Line, Mark, RaisedCaution, Say, choice, count, flag, number, output,
-    output_count, output_series, own_choice, practice, series, WEEKDAYS,
+    MONTHS,
+    WEEKDAYS,
+    Calculator,
+    CannotSolve,
+    Chart,
+    Line,
+    Mark,
+    RaisedCaution,
+    Say,
+    choice,
+    count,
+    flag,
+    number,
+    output,
+    output_count,
+    output_series,
+    own_choice,
+    practice,
+    series,
 )  # fmt: skip
 from calculators.reference import figure, source
 from calculators.topics.arrivals import DAYS_IN_MONTH, DAYS_IN_YEAR, FESTIVALS

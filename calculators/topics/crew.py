@@ -10,7 +10,19 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from calculators.declare import (
-    Calculator, Chart, Column, Line, Mark, RaisedCaution, Say, count, number, output, output_count, output_table, own_choice,
+    Calculator,
+    Chart,
+    Column,
+    Line,
+    Mark,
+    RaisedCaution,
+    Say,
+    count,
+    number,
+    output,
+    output_count,
+    output_table,
+    own_choice,
     practice,
 )  # fmt: skip
 from calculators.reference import Figure, Source, cited, figure, rows_of, source

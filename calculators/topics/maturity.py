@@ -10,8 +10,22 @@ import re
 from dataclasses import dataclass
 
 from calculators.declare import (
-    CannotSolve, Chart, Calculator, Column, Line, Mark, RaisedCaution, Say, choice, count, number, output, output_count,
-    output_table, output_text, own_choice,
+    Calculator,
+    CannotSolve,
+    Chart,
+    Column,
+    Line,
+    Mark,
+    RaisedCaution,
+    Say,
+    choice,
+    count,
+    number,
+    output,
+    output_count,
+    output_table,
+    output_text,
+    own_choice,
 )  # fmt: skip
 from calculators.reference import Band, band_for, bands, cited, load, rows_of, source
 from calculators.units import show_number

@@ -15,8 +15,22 @@ from fractions import Fraction
 
 from calculators import linear_programme, reference
 from calculators.declare import (
-    CannotSolve, Chart, Calculator, Column, Line, RaisedCaution, Say, choice, number, output, output_table, output_text,
-    own_choice, practice, table, text,
+    Calculator,
+    CannotSolve,
+    Chart,
+    Column,
+    Line,
+    RaisedCaution,
+    Say,
+    choice,
+    number,
+    output,
+    output_table,
+    output_text,
+    own_choice,
+    practice,
+    table,
+    text,
 )  # fmt: skip
 from calculators.linear_programme import Limit
 from calculators.reference import figure, rows_of, source
@@ -508,7 +522,7 @@ def _bulking_by_aim(inputs: Inputs, for_carbon: float, for_moisture: float) -> f
 def _cheapest(inputs: Inputs, load: Sequence[_Part], bulking: Material, materials: dict[str, Material],
               working: Working) -> tuple[float, float, list[_Part]]:  # fmt: skip
     """Amounts of bulking, water and the open additions that cost least within the limits."""
-    names = [bulking.name]
+    names = [_short(bulking.name)]
     open_materials = [bulking]
     prices = [inputs.bulking_price]
     lows: list[float] = [0.0]
@@ -516,7 +530,7 @@ def _cheapest(inputs: Inputs, load: Sequence[_Part], bulking: Material, material
     for key, amount, low, high, price in inputs.additions:
         if amount is None:
             material = materials[str(key)]
-            names.append(material.name)
+            names.append(_short(material.name))
             open_materials.append(material)
             prices.append(float(price or 0.0))  # type: ignore[arg-type]
             lows.append(float(low or 0.0))  # type: ignore[arg-type]

@@ -10,7 +10,19 @@ from dataclasses import dataclass
 
 from calculators import lifting
 from calculators.declare import (
-    Calculator, CannotSolve, Chart, Column, Line, Mark, RaisedCaution, Say, choice, number, output, output_table, output_text,
+    Calculator,
+    CannotSolve,
+    Chart,
+    Column,
+    Line,
+    Mark,
+    RaisedCaution,
+    Say,
+    choice,
+    number,
+    output,
+    output_table,
+    output_text,
     own_choice,
 )  # fmt: skip
 from calculators.reference import cited, rows_of, source
