@@ -1,7 +1,8 @@
 """What the page's worker calls: JSON text in, JSON text out, never an exception.
 
 A request holds ``answers`` (raw, as typed), ``example``, ``system``, ``parts`` (addresses on the page), ``forms``
-(calculators on the page) and ``base`` (where the calculators' pages lie from this one). ``link`` may hold the part of a link after ``#`` instead of answers.
+(calculators on the page) and ``base`` (where the calculators' pages lie from this one). ``link`` may hold the part of a link after ``#``, ``file`` the text of a plan file instead of answers; ``save`` asks for
+the text of one; ``before`` holds the key figures shown last, so that the page can say what changed.
 """
 
 from __future__ import annotations
@@ -12,10 +13,11 @@ from urllib.parse import unquote
 
 from calculators import catalogue
 from calculators.entries import Refused, read, write
-from calculators.plan import DEFAULT_EXAMPLE, EXAMPLES, SYSTEMS, Plan
+from calculators.plan import DEFAULT_EXAMPLE, EXAMPLES, SYSTEMS, Plan, PlanFileError, open_plan, save_plan
 from calculators.view import page
 
 LONGEST_LINK = 20_000
+LONGEST_FILE = 1_000_000
 LINK_DIGITS = 9
 """Enough that changing the unit system back gives the figure that was typed."""
 
@@ -63,6 +65,11 @@ def _rewritten(answers: dict[str, Any], entered_in: str, system: str) -> dict[st
     return found
 
 
+def _figures_before(request: dict[str, Any]) -> dict[str, Any]:
+    before = request.get("before")
+    return before if isinstance(before, dict) else {}
+
+
 def _plan(request: dict[str, Any]) -> Plan:
     answers = request.get("answers")
     example = request.get("example", DEFAULT_EXAMPLE)
@@ -85,6 +92,18 @@ def change_system(request: dict[str, Any]) -> dict[str, Any]:
     return {"answers": answers, "example": request.get("example", DEFAULT_EXAMPLE), "system": target}
 
 
+def open_file(text: str, system: str) -> dict[str, Any]:
+    """The plan that a file holds, written for the fields in the unit system of the page. Raises ``PlanFileError``."""
+    if len(text) > LONGEST_FILE:
+        raise PlanFileError("This file is too large to be a plan.")
+    plan = open_plan(text)
+    unknown = {str(name)[:40]: raw for name, raw in plan.answers.items() if name not in catalogue.NAMES}
+    known = {catalogue.NAMES[name]: raw for name, raw in plan.answers.items() if name in catalogue.NAMES}
+    shown = system if system in SYSTEMS else "metric"
+    answers = {**unknown, **_rewritten(known, plan.entered_in, shown)}
+    return {"answers": answers, "example": plan.example or "nothing", "system": shown}
+
+
 def reply(text: str) -> str:
     """Answer one request of the page. A fault inside gives ``{"fault": …}``, not a traceback."""
     try:
@@ -93,13 +112,20 @@ def reply(text: str) -> str:
         if "link" in request:
             held = open_link(str(request["link"]))
             request = {**request, **held}
+        elif "file" in request:
+            held = open_file(str(request["file"]), str(request.get("system")))
+            request = {**request, **held}
         elif "to" in request:
             held = change_system(request)
             request = {**request, **held}
         evaluated = _plan(request).evaluate()
         found = page.update(evaluated, request.get("parts", ()), request.get("forms", ()),
-                            page.pages(str(request.get("base", ""))))
+                            page.pages(str(request.get("base", ""))), _figures_before(request))
         found["plan"] = held or None
+        if request.get("save"):
+            found["file"] = save_plan(evaluated)
+    except PlanFileError as error:
+        return json.dumps({"refused": str(error)})
     except Exception as error:  # noqa: BLE001 - the page must get an answer whatever happened here
         return json.dumps({"fault": f"{type(error).__name__}: {error}"[:300]})
     return json.dumps(found, ensure_ascii=False, separators=(",", ":"), allow_nan=False)

@@ -141,6 +141,29 @@ def _yard_cautions(evaluated: Evaluated) -> list[Any]:
     return [results.caution_list(evaluated.cautions, "Every caution of this yard")]
 
 
+def key_figures(evaluated: Evaluated) -> dict[str, str]:
+    """Every key figure as shown, by calculator and output ('bays.bays_total'): what a change is told by."""
+    return {
+        f"{key}.{name}": results.figure_words(output, getattr(result.outputs, name), evaluated.plan.system)
+        for key, result in evaluated.results.items()
+        for name, output in result.calculator.results.items()
+        if output.key_figure
+    }
+
+
+def _changes(now: Mapping[str, str], before: Mapping[str, Any]) -> list[Any]:
+    """What changed against the figures shown before: 'Bays to build 63 bays → 71 bays'."""
+    told = []
+    for address, text in now.items():
+        was = before.get(address)
+        if isinstance(was, str) and was != text:
+            key, _, name = address.partition(".")
+            told.append(h("li", f"{catalogue.BY_KEY[key].results[name].label}: {was} → {text}"))
+    if not told:
+        return []
+    return [h("p", "What changed", class_="part-title"), h("ul", told)]
+
+
 def part(evaluated: Evaluated, address: str, links: Mapping[str, str]) -> list[Element | str]:
     """The content of the part of that address. ``links`` gives each calculator's page (see ``pages``).
 
@@ -165,6 +188,8 @@ def part(evaluated: Evaluated, address: str, links: Mapping[str, str]) -> list[E
         made = _errors(evaluated, rest)
     elif kind == "yard":
         made = _yard(evaluated)
+    elif kind == "changes":
+        made = []  # nothing has changed yet where nothing was shown before: see ``update``
     elif kind == "yard-cautions":
         made = _yard_cautions(evaluated)
     else:
@@ -200,6 +225,9 @@ def toolbar(evaluated: Evaluated) -> Element:
             id="plan-units", autocomplete="off"), class_="tool"),
         h("div",
           h("button", "Copy a link with my answers", type="button", data_copy_link=True),
+          h("button", "Save my answers to a file", type="button", data_save_file=True),
+          h("label", "Open a file", for_="plan-file", class_="file-label"),
+          h("input", type="file", id="plan-file", accept=".json,application/json", class_="file-entry"),
           h("button", "Clear my answers", type="button", class_="quiet", data_clear=True),
           class_="tool tool-buttons"),
         h("p", "", class_="tool-said", data_said=True, role="status"),
@@ -243,6 +271,7 @@ def yard_block(evaluated: Evaluated, names: Iterable[str], links: Mapping[str, s
         _filled(evaluated, f"form:yard/{','.join(names)}", links, "form", class_="answers", novalidate=True,
                 data_form="yard", aria_label="Main answers of the yard"),
         toolbar(evaluated),
+        _filled(evaluated, "changes", links, class_="changes"),
         _filled(evaluated, "yard", links),
         _filled(evaluated, "yard-cautions", links),
         class_="calculator whole-yard", data_calculator="yard", aria_label="Whole yard",
@@ -250,11 +279,11 @@ def yard_block(evaluated: Evaluated, names: Iterable[str], links: Mapping[str, s
 
 
 def update(evaluated: Evaluated, addresses: Iterable[str], forms_on_page: Iterable[str],
-           links: Mapping[str, str]) -> dict[str, Any]:  # fmt: skip
+           links: Mapping[str, str], before: Mapping[str, Any] | None = None) -> dict[str, Any]:  # fmt: skip
     """What the page needs to renew itself: content by part, values of the fields that are not the user's own.
 
     Parts of a calculator that gave no result are left out, so that the page keeps the last good figures, except
-    for the sentence that says why.
+    for the sentence that says why. ``before`` holds the key figures that the page showed last.
     """
     from calculators.view.elements import to_data
 
@@ -267,6 +296,9 @@ def update(evaluated: Evaluated, addresses: Iterable[str], forms_on_page: Iterab
             parts[address] = [to_data(node) for node in part(evaluated, address, links)]
         except KeyError:
             continue  # an address that this release does not know stays as it is
+    figures = key_figures(evaluated)
+    if "changes" in parts:
+        parts["changes"] = [to_data(node) for node in _changes(figures, before or {})]
     values: dict[str, Any] = {}
     extra: dict[str, list[str]] = {}
     for calculator in catalogue.CALCULATORS:
@@ -294,6 +326,7 @@ def update(evaluated: Evaluated, addresses: Iterable[str], forms_on_page: Iterab
         "problems": to_data(summary) if summary else None,
         "wrong": [problem.field for problem in evaluated.problems],
         "fragment": evaluated.fragment,
+        "figures": figures,
         "example": evaluated.plan.example or "nothing",
         "system": evaluated.plan.system,
     }

@@ -23,6 +23,7 @@
   let quietField = null;
   let submitted = false;
   let choices = {};
+  let figures = {};
   let startTimer = 0;
   const seen = new Map();
 
@@ -240,6 +241,7 @@
       parts: [...parts],
       forms: forms.map((form) => form.dataset.form),
       base: document.querySelector("[data-base]")?.dataset.base ?? "",
+      before: figures,
       ...more.request,
     };
     start();
@@ -258,7 +260,10 @@
 
   function received(id, found) {
     shown = id;
-    if (found.fault) {
+    if (found.refused) {
+      say(found.refused);
+      delete plan.fromFile;
+    } else if (found.fault) {
       tell(`This could not be computed (${found.fault}). Your answers are kept.`);
     } else {
       show(found);
@@ -272,8 +277,17 @@
   function show(found) {
     if (found.plan) {
       Object.assign(plan, found.plan);
+      if (plan.fromFile) {
+        const saved = load(STORE);
+        if (saved) save(EARLIER, saved);
+        delete plan.fromFile;
+        delete plan.fromLink;
+        offerEarlier(found.problems ? "The file is open; what could not be used is listed above." : "The file is open.");
+      }
       if (!plan.fromLink) save();
     }
+    if (found.file) download(found.file);
+    figures = found.figures;
     const active = document.activeElement;
     for (const part of all("[data-part]")) {
       const nodes = found.parts[part.dataset.part];
@@ -330,6 +344,22 @@
     }
     document.documentElement.dataset.fragment = found.fragment;
     if (active && !active.isConnected && active.id) document.getElementById(active.id)?.focus();
+  }
+
+  function download(text) {
+    const link = document.createElement("a");
+    link.href = URL.createObjectURL(new Blob([text], { type: "application/json" }));
+    link.download = "yard-plan.json";
+    link.click();
+    setTimeout(() => URL.revokeObjectURL(link.href), 10_000);
+    say("Your answers are saved to a file. The command line opens it too.");
+  }
+
+  async function openFile(file) {
+    if (!file) return;
+    if (Object.keys(plan.answers).length && !confirm("Open the file in place of your present answers? They can be brought back.")) return;
+    plan.fromFile = true;
+    ask({ forms: true, request: { file: await file.text() } });
   }
 
   /* ---- what the reader does ---- */
@@ -417,6 +447,19 @@
         say(`Copy this link: ${link}`);
       }
     });
+    document.querySelector("[data-save-file]")?.addEventListener("click", () => ask({ request: { save: true } }));
+    document.getElementById("plan-file")?.addEventListener("change", async (event) => {
+      await openFile(event.target.files[0]);
+      event.target.value = "";
+    });
+    for (const block of all(".calculator")) {
+      block.addEventListener("dragover", (event) => event.preventDefault());
+      block.addEventListener("drop", (event) => {
+        if (!event.dataTransfer.files.length) return;
+        event.preventDefault();
+        openFile(event.dataTransfer.files[0]);
+      });
+    }
     document.querySelector("[data-clear]")?.addEventListener("click", () => {
       if (Object.keys(plan.answers).length) save(EARLIER, { ...plan });
       plan.answers = {};

@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+import json
+import subprocess
+import sys
+from pathlib import Path
+
 import pytest
 
 from calculators import catalogue
 from calculators.plan import Plan
 
+ROOT = Path(__file__).resolve().parents[2]
 KEYS = [calculator.key for calculator in catalogue.CALCULATORS]
 # one answer of each calculator that its sentence depends on, and another value for it
 CHANGES = {
@@ -196,6 +202,51 @@ def test_another_example(desktop) -> None:
     before = desktop.sentence()
     page.select_option("#plan-example", "pennywhistle")
     assert plain(desktop.settle(before)) == plain(Plan({}, "pennywhistle").evaluate().results["bays"].sentence)
+
+
+def test_the_yard_says_what_changed(desktop) -> None:
+    page = desktop.open_live("plan/yard.html")
+    before = page.locator(".yard-step .sentence").first.inner_text()
+    bays = [Plan(answers).evaluate().results["bays"].outputs.bays_total for answers in ({}, {"homes": 2400})]
+    page.locator("[name=homes]").fill("2400")
+    page.locator("[name=homes]").press("Enter")
+    desktop.settle(before)
+    assert f"Bays to build: {bays[0]} bays → {bays[1]} bays" in plain(page.locator(".changes").inner_text())
+
+
+def test_a_plan_saved_in_the_browser_opens_on_the_command_line_and_back(desktop, tmp_path) -> None:
+    page = desktop.open_live("plan/bays.html#homes=900&bay_width=5ft")
+    page.wait_for_function("document.querySelector('[name=bay_width_m]').value === '1.524'")
+    sentence = desktop.sentence()
+    with page.expect_download() as download:
+        page.locator("[data-save-file]").click()
+    file = tmp_path / "yard.json"
+    download.value.save_as(file)
+    done = subprocess.run([sys.executable, "-m", "calculators", "plan", str(file), "--json"], cwd=ROOT, capture_output=True,
+                          text=True, check=True)  # fmt: skip
+    assert plain(json.loads(done.stdout)["steps"][2]["answer"]) == plain(sentence)
+    page.locator("[data-clear]").click()
+    desktop.settle(sentence)
+    page.set_input_files("#plan-file", file)
+    page.wait_for_function("want => document.querySelector('.sentence').innerText === want", arg=sentence)
+    assert page.locator("[name=bay_width_m]").input_value() == "1.524"
+
+
+def test_a_bad_file_is_refused_in_words_and_nothing_is_lost(desktop, tmp_path) -> None:
+    page = desktop.open_live("plan/bays.html#homes=900")
+    page.wait_for_function("location.hash.includes('homes=900')")
+    page.on("dialog", lambda dialog: dialog.accept())
+    file = tmp_path / "other.json"
+    file.write_text('{"name": "<img src=x onerror=alert(1)>"}')
+    page.set_input_files("#plan-file", file)
+    page.wait_for_function("document.querySelector('[data-said]').innerText.includes('not a plan file')")
+    assert "homes=900" in page.url
+    file.write_text('{"yard_plan": 1, "answers": {"bay_width": "<b>wide</b>", "homes": 800, "<i>x</i>": 1}}')
+    page.set_input_files("#plan-file", file)
+    page.wait_for_selector(".problems")
+    words = page.locator(".problems").inner_text()
+    assert "<b>wide</b>" in words and "<i>x</i>" in words and page.locator(".problems b, .problems i").count() == 0
+    assert "homes=800" in page.url
 
 
 def test_readable_without_scripts(browser, site_url) -> None:
