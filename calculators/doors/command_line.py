@@ -1,4 +1,4 @@
-"""The command line: list, describe, solve, plan. Exit status 0, or 2 and one clear line for bad input."""
+"""The command line: list, describe, solve, plan, report. Exit status 0, or 2 and one clear line for bad input."""
 
 from __future__ import annotations
 
@@ -13,6 +13,8 @@ from calculators import catalogue
 from calculators.doors.as_data import calculator_data, evaluated_data, result_data
 from calculators.entries import limits_in_words
 from calculators.plan import EXAMPLES, Evaluated, Plan, PlanFileError, Result, Stopped, open_plan
+from calculators.view import report
+from calculators.view.elements import to_html
 from calculators.view.results import figure_words
 from calculators.working import in_words
 
@@ -46,6 +48,9 @@ def _parser() -> argparse.ArgumentParser:
     plan.add_argument("file")
     plan.add_argument("--json", action="store_true")
     plan.add_argument("--working", action="store_true")
+    report = commands.add_parser("report", help="the printable report of a plan file")
+    report.add_argument("file")
+    report.add_argument("--to", required=True, help="where to write it: a name ending in .html or .md")
     return parser
 
 
@@ -127,16 +132,35 @@ def _solve(options: argparse.Namespace) -> None:
         _print_result(result, options.working)
 
 
-def _plan(options: argparse.Namespace) -> None:
+def _opened(file: str) -> Evaluated:
+    """A plan file, evaluated. Raises ``_Refused`` with one line for a file that can't be used."""
     try:
-        text = Path(options.file).read_text("utf-8")
+        text = Path(file).read_text("utf-8")
     except (OSError, UnicodeDecodeError) as error:
         reason = error.strerror if isinstance(error, OSError) else "it is not UTF-8 text"
-        raise _Refused(f"‘{options.file}’ can't be read: {reason}.") from None
+        raise _Refused(f"‘{file}’ can't be read: {reason}.") from None
     try:
-        evaluated = _evaluated(open_plan(text))
+        return _evaluated(open_plan(text))
     except PlanFileError as error:
         raise _Refused(str(error)) from None
+
+
+def _report(options: argparse.Namespace) -> None:
+    writers = {".html": lambda plan: "<!doctype html>\n" + to_html(report.as_file(plan)), ".md": report.titled}
+    target = Path(options.to)
+    writer = writers.get(target.suffix)
+    if writer is None:
+        raise _Refused(f"‘{options.to}’ must end in .html or .md; print the .html from a browser for a PDF.")
+    text = writer(_opened(options.file))
+    try:
+        target.write_text(text, "utf-8")
+    except OSError as error:
+        raise _Refused(f"‘{options.to}’ can't be written: {error.strerror}.") from None
+    print(f"Written: {options.to}")
+
+
+def _plan(options: argparse.Namespace) -> None:
+    evaluated = _opened(options.file)
     if options.json:
         print(_dump(evaluated_data(evaluated, options.working)))
         return
@@ -160,6 +184,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
             _describe(options.name, options.json)
         elif options.command == "solve":
             _solve(options)
+        elif options.command == "report":
+            _report(options)
         else:
             _plan(options)
     except _Refused as refused:

@@ -4,6 +4,7 @@ A directive stands in a paragraph of its own:
 
     %% calculator mix %%                     form and result of a calculator, for the example yard
     %% yard homes, bay_width_m %%            the linked plan, with these answers asked on top
+    %% report %%                             the printable report of the whole yard
     %% yard-cautions %%                      every caution of the example yard, renewed on the page
     %% materials %%                          the materials table
     %% sources %%                            every source, with an anchor each
@@ -62,6 +63,8 @@ def render(directive: str, rest: str) -> Element:
         if unknown:
             raise DirectiveError(f"there is no answer named {unknown[0]!r}")
         made = page.yard_block(example_plan(), [catalogue.NAMES[name] for name in names], page.pages(base))
+    elif directive == "report":
+        made = page.report_block(example_plan())
     elif directive == "yard-cautions":
         return h("div", page.part(example_plan(), "yard-cautions", {}), data_part="yard-cautions", class_="calculator")
     elif directive in reference_tables.TABLES:

@@ -62,7 +62,13 @@ def to_html(node: Element | str) -> str:
     attributes = "".join(f' {name}="{escape(value)}"' for name, value in node.attributes)
     if node.tag in VOID:
         return f"<{node.tag}{attributes}>"
-    inner = "".join(to_html(child) for child in node.children)
+    if node.tag == "style":
+        # a style sheet is not text: it is taken as it stands, and may not end itself
+        inner = "".join(str(child) for child in node.children)
+        if "</" in inner:
+            raise ValueError("a style sheet must not hold markup")
+    else:
+        inner = "".join(to_html(child) for child in node.children)
     return f"<{node.tag}{attributes}>{inner}</{node.tag}>"
 
 

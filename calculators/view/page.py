@@ -10,7 +10,7 @@ from typing import Any
 
 from calculators import catalogue
 from calculators.plan import EXAMPLES, SYSTEMS, Evaluated, Result, Standing, Stopped, example
-from calculators.view import forms, results
+from calculators.view import forms, report, results
 from calculators.view.elements import Element, h
 from calculators.view.forms import in_words
 
@@ -188,6 +188,8 @@ def part(evaluated: Evaluated, address: str, links: Mapping[str, str]) -> list[E
         made = _errors(evaluated, rest)
     elif kind == "yard":
         made = _yard(evaluated)
+    elif kind == "report":
+        made = [report.report(evaluated)]
     elif kind == "changes":
         made = []  # nothing has changed yet where nothing was shown before: see ``update``
     elif kind == "yard-cautions":
@@ -275,6 +277,18 @@ def yard_block(evaluated: Evaluated, names: Iterable[str], links: Mapping[str, s
         _filled(evaluated, "yard", links),
         _filled(evaluated, "yard-cautions", links),
         class_="calculator whole-yard", data_calculator="yard", aria_label="Whole yard",
+    )  # fmt: skip
+
+
+def report_block(evaluated: Evaluated) -> Element:
+    """The printable report, renewed on the page from the answers kept on the device or in the link."""
+    return h(
+        "section",
+        live_state(),
+        h("div", data_problems=True),
+        toolbar(evaluated),
+        _filled(evaluated, "report", {}),
+        class_="calculator", data_calculator="report", aria_label="Report",
     )  # fmt: skip
 
 

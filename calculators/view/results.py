@@ -75,8 +75,14 @@ def _joined(parts: Sequence[Any]) -> list[Any]:
     return made
 
 
-def _output_table(output: Output, value: Any, system: str) -> Element:
-    if output.kind == "series":
+def _output_table(output: Output, value: Any, system: str, across: bool = False) -> Element:
+    if output.kind == "series" and across:
+        shown = display_unit(output.unit, system)
+        symbol = unit(shown).symbol
+        head = [h("th", symbol, scope="col")] + [h("th", row[:3], scope="col") for row in output.rows]
+        cells = [show_number(convert(item, output.unit, shown), output.digits) for item in value]
+        body = [h("tr", h("th", "", scope="row"), [h("td", cell) for cell in cells])]
+    elif output.kind == "series":
         shown = display_unit(output.unit, system)
         symbol = unit(shown).symbol
         head = [h("th", "", scope="col"), h("th", f"{output.label}, {symbol}" if symbol else output.label, scope="col")]
@@ -115,15 +121,15 @@ def _cells(output: Output, row: Sequence[Any], system: str) -> list[Element]:
     return made
 
 
-def all_figures(result: Result, system: str) -> list[Element]:
-    """Every output: single figures in one table, then the tables."""
+def all_figures(result: Result, system: str, across: bool = False) -> list[Element]:
+    """Every output: single figures in one table, then the tables; series lie ``across`` the page where paper counts."""
     singles = []
     tables = []
     for name, output in result.calculator.results.items():
         value = getattr(result.outputs, name)
         if output.kind in ("series", "table"):
             tables.append(
-                _output_table(output, value, system) if value else h("p", f"{output.label}: nothing to show yet.", class_="hint")
+                _output_table(output, value, system, across) if value else h("p", f"{output.label}: nothing to show yet.", class_="hint")
             )
         else:
             singles.append(

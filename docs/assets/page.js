@@ -519,7 +519,7 @@
     }
   }
   if (!worker) tell("The figures are those of the example yard until the calculator in this page has started.");
-  if (forms.length) {
+  if (forms.length || document.querySelector(".calculator")) {
     const idle = self.requestIdleCallback || ((call) => setTimeout(call, 600));
     if (document.readyState === "complete") idle(start);
     else addEventListener("load", () => idle(start), { once: true });
