@@ -227,6 +227,7 @@ def toolbar(evaluated: Evaluated) -> Element:
             id="plan-units", autocomplete="off"), class_="tool"),
         h("div",
           h("button", "Copy a link with my answers", type="button", data_copy_link=True),
+          h("button", "Undo", type="button", data_undo=True, disabled=True),
           h("button", "Save my answers to a file", type="button", data_save_file=True),
           h("label", "Open a file", for_="plan-file", class_="file-label"),
           h("input", type="file", id="plan-file", accept=".json,application/json", class_="file-entry"),

@@ -8,6 +8,8 @@
   const EARLIER = "composting-yard-plan-earlier";
   const START_LIMIT_MS = 90_000;
   const TYPING_PAUSE_MS = 250;
+  const UNDO_PAUSE_MS = 4_000;
+  const UNDO_STEPS = 100;
   const SVG = "http://www.w3.org/2000/svg";
 
   const all = (selector, within = document) => [...within.querySelectorAll(selector)];
@@ -24,6 +26,8 @@
   let submitted = false;
   let choices = {};
   let figures = {};
+  let synced = {};
+  const past = [];
   let startTimer = 0;
   const seen = new Map();
 
@@ -38,12 +42,60 @@
     }
   }
 
-  function save(key = STORE, held = plan) {
+  const held = () => ({ version: 1, answers: plan.answers, example: plan.example, system: plan.system });
+
+  function save(key = STORE, what = null) {
+    if (key === STORE) merge(load(STORE));
+    const written = what || held();
     try {
-      localStorage.setItem(key, JSON.stringify({ version: 1, ...held }));
+      localStorage.setItem(key, JSON.stringify({ ...written, version: 1 }));
+      if (key === STORE) synced = structuredClone(written.answers);
     } catch {
       say("This browser does not let the page keep your answers. Copy a link to keep them.");
     }
+  }
+
+  /* Another tab may have written since this one last read: what only the other changed is taken over, what was changed
+     here stays, so neither loses the other's answers. Gives whether anything was taken over. */
+  function merge(theirs) {
+    if (!theirs || plan.fromLink) return false;
+    const same = (one, other) => JSON.stringify(one) === JSON.stringify(other);
+    let taken = false;
+    for (const name of new Set([...Object.keys(theirs.answers), ...Object.keys(synced)])) {
+      if (same(theirs.answers[name], synced[name]) || !same(plan.answers[name], synced[name])) continue;
+      if (name in theirs.answers) plan.answers[name] = theirs.answers[name];
+      else delete plan.answers[name];
+      taken = true;
+    }
+    synced = structuredClone(theirs.answers);
+    return taken;
+  }
+
+  /* ---- steps back ---- */
+
+  function remember(field) {
+    const now = Date.now();
+    const sameField = field && past.length && past.at(-1).field === field && now - past.at(-1).at < UNDO_PAUSE_MS;
+    if (sameField) past.at(-1).at = now;
+    else past.push({ field, at: now, plan: structuredClone({ answers: plan.answers, example: plan.example, system: plan.system }) });
+    if (past.length > UNDO_STEPS) past.shift();
+    showUndo();
+  }
+
+  function showUndo() {
+    for (const button of all("[data-undo]")) button.disabled = !past.length;
+  }
+
+  function undo() {
+    const step = past.pop();
+    if (!step) return;
+    Object.assign(plan, step.plan);
+    delete plan.fromLink;
+    quietField = null;
+    save();
+    say("The last change is undone.");
+    ask({ forms: true });
+    showUndo();
   }
 
   /* ---- building what Python returned ---- */
@@ -358,6 +410,7 @@
   async function openFile(file) {
     if (!file) return;
     if (Object.keys(plan.answers).length && !confirm("Open the file in place of your present answers? They can be brought back.")) return;
+    remember(null);
     plan.fromFile = true;
     ask({ forms: true, request: { file: await file.text() } });
   }
@@ -367,6 +420,7 @@
   let typing = 0;
 
   function changed(field, typingStill) {
+    remember(field.dataset.answer);
     delete plan.fromLink; // answers that came with a link take the place of saved ones only when changed
     plan.answers[field.dataset.answer] = rawOf(field);
     quietField = typingStill ? field.dataset.answer : null;
@@ -399,6 +453,7 @@
         const button = event.target.closest("button");
         if (!button) return;
         if (button.dataset.forget) {
+          remember(null);
           delete plan.fromLink;
           delete plan.answers[button.dataset.forget];
           quietField = null;
@@ -431,6 +486,7 @@
       target.scrollIntoView({ block: "center" });
     });
     document.getElementById("plan-example")?.addEventListener("change", (event) => {
+      remember(null);
       plan.example = event.target.value;
       save();
       ask({ forms: true });
@@ -461,11 +517,19 @@
       });
     }
     document.querySelector("[data-clear]")?.addEventListener("click", () => {
-      if (Object.keys(plan.answers).length) save(EARLIER, { ...plan });
+      if (Object.keys(plan.answers).length) save(EARLIER, held());
+      remember(null);
       plan.answers = {};
       save();
       offerEarlier("Your answers are cleared.");
       ask({ forms: true });
+    });
+    document.querySelector("[data-undo]")?.addEventListener("click", undo);
+    addEventListener("storage", (event) => {
+      if (event.key === STORE && merge(load(STORE))) {
+        say("Another tab changed this plan; its answers are taken over.");
+        ask({ forms: true });
+      }
     });
     addEventListener("hashchange", () => {
       if (location.hash.includes("=")) openLink();
@@ -512,6 +576,7 @@
   } else {
     const saved = load(STORE);
     if (saved) {
+      synced = structuredClone(saved.answers);
       const fresh = saved.example !== plan.example || saved.system !== plan.system;
       Object.assign(plan, { answers: saved.answers, example: saved.example, system: saved.system });
       if (!fresh) putOwn();

@@ -232,6 +232,58 @@ def test_a_plan_saved_in_the_browser_opens_on_the_command_line_and_back(desktop,
     assert page.locator("[name=bay_width_m]").input_value() == "1.524"
 
 
+def test_undo(desktop) -> None:
+    page = desktop.open_live("plan/arrivals.html")
+    before = desktop.sentence()
+    assert page.locator("[data-undo]").is_disabled()
+    page.locator("[name=homes]").fill("500")
+    page.locator("[name=homes]").press("Enter")
+    after = desktop.settle(before)
+    page.select_option("#plan-example", "pennywhistle")
+    desktop.settle(after)
+    page.locator("[data-undo]").click()
+    page.wait_for_function("want => document.querySelector('.sentence').innerText === want", arg=after)
+    page.locator("[data-undo]").click()
+    page.wait_for_function("want => document.querySelector('.sentence').innerText === want", arg=before)
+    assert page.locator("[name=homes]").input_value() == "1150" and page.locator("[data-undo]").is_disabled()
+
+
+def test_two_tabs_keep_each_others_answers(desktop) -> None:
+    page = desktop.open_live("plan/arrivals.html")
+    other = page.context.new_page()
+    other.goto(f"{desktop.site_url}/plan/bays.html")
+    other.wait_for_function("document.documentElement.dataset.calculators === 'ready'")
+    page.locator("[name=homes]").fill("600")
+    page.locator("[name=homes]").press("Enter")
+    want = expected("bays", {"homes": "600"})
+    js = "want => document.querySelector('.sentence').innerText.replace(/[\\u00a0\\u202f]/g, ' ') === want"
+    other.wait_for_function(js, arg=want)
+    other.locator("[name=bay_width_m]").fill("1.8")
+    other.locator("[name=bay_width_m]").press("Enter")
+    other.wait_for_function(js, arg=expected("bays", {"homes": "600", "bay_width_m": "1.8"}))
+    page.wait_for_function("location.hash.includes('bay_width=1.8') && location.hash.includes('homes=600')")
+
+
+def test_storage_that_is_forbidden_is_told_and_the_plan_still_works(browser, site_url) -> None:
+    context = browser.new_context()
+    page = context.new_page()
+    page.add_init_script(
+        "Storage.prototype.setItem = () => { throw new DOMException('full', 'QuotaExceededError') }"
+    )
+    page.goto(f"{site_url}/plan/arrivals.html")
+    page.wait_for_function("document.documentElement.dataset.calculators === 'ready'")
+    page.locator("[name=homes]").fill("600")
+    page.locator("[name=homes]").press("Enter")
+    page.wait_for_function(
+        "want => document.querySelector('.sentence').innerText.replace(/[\\u00a0\\u202f]/g, ' ') === want",
+        arg=expected("arrivals", {"homes": "600"}),
+    )
+    assert "does not let the page keep" in page.locator("[data-said]").inner_text()
+    with page.expect_download():
+        page.locator("[data-save-file]").click()
+    context.close()
+
+
 def test_a_bad_file_is_refused_in_words_and_nothing_is_lost(desktop, tmp_path) -> None:
     page = desktop.open_live("plan/bays.html#homes=900")
     page.wait_for_function("location.hash.includes('homes=900')")
