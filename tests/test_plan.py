@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import json
 import random
+import re
+from pathlib import Path
 
 import pytest
 
@@ -12,6 +14,8 @@ from calculators.doors import browser
 from calculators.doors.as_data import evaluated_data
 from calculators.plan import EXAMPLES, Plan, PlanFileError, open_plan, save_plan
 from tests.vectors import answers_for
+
+DOCS = Path(__file__).resolve().parents[1] / "docs"
 
 
 def test_the_catalogue_has_no_fault() -> None:
@@ -88,6 +92,17 @@ def test_a_link_gives_the_same_yard() -> None:
         assert one["problems"] == two["problems"]
         for a, b in zip(one["steps"], two["steps"], strict=True):
             assert a.get("answer") == b.get("answer"), (first.fragment, a, b)
+
+
+def test_every_link_written_in_the_handbook_opens() -> None:
+    text = "".join(page.read_text("utf-8") for page in DOCS.rglob("*.md"))
+    links = re.findall(r"plan/[a-z]+\.html#(\S+?=[^\s)`]+)", text)
+    assert len(links) >= 4
+    for link in links:
+        opened = browser.open_link("#" + link)
+        example = None if opened["example"] == "nothing" else opened["example"]
+        evaluated = Plan(opened["answers"], example, opened["system"], opened["system"]).evaluate()
+        assert not evaluated.problems and not evaluated.stopped, (link, evaluated.problems, evaluated.stopped)
 
 
 def test_a_plan_file_gives_the_same_yard() -> None:
