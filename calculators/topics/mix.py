@@ -793,7 +793,7 @@ def notices(inputs: Inputs, outputs: Outputs, say: Say) -> list[str]:
         else:
             found.append(f"{label} {shown} is within the {verdict} range.")
     if inputs.mix_method == "one_bulking" and inputs.solve_for == "both":
-        governs = "moisture" if outputs.bulking_for_moisture_kg_per_day > outputs.bulking_for_carbon_kg_per_day else "C:N"
+        governs = "Moisture" if outputs.bulking_for_moisture_kg_per_day > outputs.bulking_for_carbon_kg_per_day else "C:N"
         if outputs.bulking_kg_per_day > 0:
             found.append(f"{governs} decides how much bulking is needed.")
     if outputs.bulking_short_kg_per_day > 0:
