@@ -566,7 +566,30 @@
     ask({ forms: true, request: { link: location.hash } });
   }
 
+  /* ---- framed in another site's page ---- */
+
+  const FRAME_MESSAGE = "composting-yard-height";
+
+  function frame() {
+    if (new URLSearchParams(location.search).has("bare")) {
+      document.documentElement.classList.add("bare");
+      // only a height goes to the page around, never an answer
+      const tellHeight = () =>
+        parent.postMessage({ kind: FRAME_MESSAGE, height: Math.ceil(document.body.getBoundingClientRect().height) }, "*");
+      if (parent !== window) new ResizeObserver(tellHeight).observe(document.body);
+    }
+    const frames = all("iframe[data-yard-frame]");
+    if (!frames.length) return;
+    addEventListener("message", (event) => {
+      const from = frames.find((each) => each.contentWindow === event.source);
+      const height = event.data?.kind === FRAME_MESSAGE ? event.data.height : null;
+      if (from && Number.isFinite(height) && height > 0 && height < 20_000) from.height = String(height);
+    });
+  }
+
   /* ---- beginning ---- */
+
+  frame();
 
   if (!forms.length && !all("[data-part]").length) return;
   for (const form of forms) for (const field of all("[data-answer]", form)) field.dataset.owner = form.dataset.form;

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from build_scripts import server
 from calculators import catalogue
 from calculators.plan import Plan
 
@@ -284,6 +285,39 @@ def test_storage_that_is_forbidden_is_told_and_the_plan_still_works(browser, sit
     context.close()
 
 
+def test_framed_in_another_site(desktop, tmp_path) -> None:
+    """On another origin the framed calculator works, stands alone, and tells the page around it its height only."""
+    (tmp_path / "index.html").write_text(
+        "<!doctype html><title>another site</title><link rel='icon' href='data:,'>"
+        f"<iframe width=360 height=600 src='{desktop.site_url}/plan/arrivals.html?bare#homes=900'></iframe>"
+        "<script>heard = []; addEventListener('message', e => heard.push(e.data))</script>"
+    )
+    with server.in_background(tmp_path) as elsewhere:
+        page = desktop.page
+        desktop.elsewhere = []
+        page.goto(elsewhere + "/index.html")
+        frame = page.frame_locator("iframe")
+        want = expected("arrivals", {"homes": "900"})
+        page.wait_for_function("heard.length > 0", timeout=60_000)
+        inner = page.frames[1]
+        inner.wait_for_function("document.documentElement.dataset.calculators === 'ready'", timeout=60_000)
+        inner.wait_for_function(
+            "want => document.querySelector('.sentence').innerText.replace(/[\\u00a0\\u202f]/g, ' ') === want", arg=want
+        )
+        assert not frame.locator(".md-header").is_visible() and not frame.locator("h1").is_visible()
+        assert frame.locator(".key-figures").is_visible()
+        for message in page.evaluate("heard"):
+            assert set(message) == {"kind", "height"} and 300 < message["height"] < 20_000
+    desktop.elsewhere = [url for url in desktop.elsewhere if not url.startswith(elsewhere)]
+
+
+def test_the_framing_example(desktop) -> None:
+    page = desktop.open("reference/framing.html")
+    page.locator("iframe").scroll_into_view_if_needed()
+    page.wait_for_function("Number(document.querySelector('iframe').height) !== 900", timeout=60_000)
+    page.frames[1].wait_for_function("document.documentElement.dataset.calculators === 'ready'", timeout=60_000)
+
+
 def test_a_bad_file_is_refused_in_words_and_nothing_is_lost(desktop, tmp_path) -> None:
     page = desktop.open_live("plan/bays.html#homes=900")
     page.wait_for_function("location.hash.includes('homes=900')")
@@ -353,7 +387,7 @@ def test_prints_to_paper(desktop) -> None:
 
 
 @pytest.mark.parametrize("path", ["index.html", "reference/evidence.html", "reference/materials.html", "reference/names.html",
-                                  "reference/method.html", "reference/sources.html"])  # fmt: skip
+                                  "reference/method.html", "reference/sources.html", "reference/framing.html"])  # fmt: skip
 def test_other_pages(watched, path: str) -> None:
     page = watched.open(path)
     page.wait_for_load_state("load")
