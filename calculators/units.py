@@ -215,7 +215,7 @@ _SPACES = re.compile(r"[\s\u00a0\u2007\u2009\u202f\u200e\u200f\u2060]+")
 _FRACTIONS = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅓": "1/3", "⅔": "2/3", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
 _SIGNS = {"−": "-", "﹣": "-", "－": "-", "＋": "+", "٫": ".", "٬": ",", "’": "'", "،": ",", "．": ".", "，": ","}
 _NUMBER = re.compile(r"[+-]?(?:\d(?:[\d., ]|'(?=\d{3}(?!\d)))*|[.,]\d+)(?:[eE][+-]?\d{1,3})?")
-_RATIO = re.compile(r"([+-]?)(?:(\d{1,6}) )?(\d{1,6}) ?/ ?(\d{1,6})")
+_RATIO = re.compile(r"([+-]?) ?(?:(\d{1,6}) )?(\d{1,6}) ?/ ?(\d{1,6})")
 
 
 def _plain(text: str) -> str:
@@ -272,7 +272,9 @@ def _digits(text: str) -> float:
     elif commas:
         whole, _, rest = body.partition(",")
         if len(rest) == 3 and 1 <= len(whole) <= 3 and not whole.startswith("0"):
-            raise EntryError("can be read in two ways", f"Write {whole}{rest} or {whole}.{rest}.")
+            power = f"e{exponent}" if exponent else ""
+            ways = f"{sign}{whole}{rest}{power} or {sign}{whole}.{rest}{power}"
+            raise EntryError("can be read in two ways", f"Write {ways}.")
         body = f"{whole or '0'}.{rest}"
     try:
         value = float(sign + body + (f"e{exponent}" if exponent else ""))
@@ -339,33 +341,21 @@ def parse_number(text: str | float) -> float:
     return value
 
 
-def parse_count(text: str | float) -> int:
-    """A whole number. Raises ``EntryError``."""
-    value = parse_number(_without_count_unit(text))
-    if value != int(value):
+def parse_count(text: str | float, key: str = "1") -> int:
+    """A whole number of ``key``, which may be written after it ("1150 homes", "6 weeks"). Raises ``EntryError``."""
+    value = parse_quantity(text, key)
+    nearest = round(value)
+    if abs(value - nearest) > 1e-9 * max(1, abs(nearest)):  # 72 h are 3 days, whatever the last binary digit says
         raise EntryError("is not a whole number", f"Write {math.floor(value)} or {math.floor(value) + 1}.")
-    return int(value)
+    return nearest
 
 
-def _without_count_unit(text: str | float) -> str | float:
-    """'1150 homes' is a count too: a trailing name of a counted thing is let pass."""
-    if not isinstance(text, str):
-        return text
-    words = text.strip().rsplit(None, 1)
-    if len(words) == 2 and _find_unit(words[1], _COUNTED) is not None:
-        return words[0]
-    return text
-
-
-_COUNTED = frozenset({"home", "person", "worker", "bay", "heap", "tub", "each", "day", "time"})
-
-
-def _find_unit(words: str, quantities: frozenset[str] | str) -> Unit | None:
-    """The unit written as ``words`` among those of a quantity (or, given a set, among units of those keys)."""
+def _find_unit(words: str, quantity: str) -> Unit | None:
+    """The unit written as ``words`` among those of a quantity."""
     asked = " ".join(words.split()).rstrip(".")
     for exact in (True, False):
         for each in _ALL:
-            if each.key not in quantities if isinstance(quantities, frozenset) else each.quantity != quantities:
+            if each.quantity != quantity:
                 continue
             names = (each.key, each.symbol, *each.aliases)
             if asked in names or (not exact and asked.casefold() in {name.casefold() for name in names}):

@@ -84,7 +84,7 @@ def test_other_quantities_do_not_mix() -> None:
         ("12", 12), (" 12 ", 12), ("1.5", 1.5), ("0,75", 0.75), ("12,5", 12.5), ("3,1416", 3.1416), ("1.500", 1.5),
         ("0,500", 0.5), ("1 500", 1500), ("1\u202f500", 1500), ("1'500", 1500), ("1,234,567", 1234567),
         ("12,34,567", 1234567), ("1.234,5", 1234.5), ("1,234.5", 1234.5), ("1.234.567", 1234567), ("+3", 3), ("-3", -3),
-        ("−3", -3), ("1e3", 1000), ("1/2", 0.5), ("2 1/2", 2.5), ("½", 0.5), ("1½", 1.5), (".5", 0.5), ("12.", 12),
+        ("−3", -3), ("1e3", 1000), ("1/2", 0.5), ("2 1/2", 2.5), ("½", 0.5), ("1½", 1.5), ("−½", -0.5), ("-2 1/2", -2.5), (".5", 0.5), ("12.", 12),
         ("१२३", 123), ("३.५", 3.5), ("٣٫٥", 3.5), ("১২", 12), ("１２", 12), ("۱۲", 12), ("1٬234٬567", 1234567),
     ],
 )  # fmt: skip
@@ -102,8 +102,9 @@ def test_what_is_no_number_is_refused_with_a_reason(written: object) -> None:
 
 
 def test_a_comma_that_can_be_read_in_two_ways_is_asked_about() -> None:
-    with pytest.raises(EntryError, match="two ways. Write 1500 or 1.500"):
-        parse_number("1,500")
+    for written, ways in {"1,500": "1500 or 1.500", "-1,500": "-1500 or -1.500", "1,500e2": "1500e2 or 1.500e2"}.items():
+        with pytest.raises(EntryError, match=f"two ways. Write {ways}"):
+            parse_number(written)
 
 
 @pytest.mark.parametrize(
@@ -128,7 +129,14 @@ def test_units_that_do_not_fit_are_refused(written: str) -> None:
 
 def test_counts() -> None:
     assert parse_count("1,234,567") == 1234567
-    assert parse_count("1150 homes") == 1150
+    assert parse_count("1150 homes", "home") == 1150
+    assert parse_count("6 weeks", "d") == 42 and parse_count("72 h", "d") == 3 and parse_count(3.0) == 3
+    for other in ("300 people", "5 tubs", "3 kg"):
+        with pytest.raises(EntryError, match="unit that is not known here"):
+            parse_count(other, "home")
+    for wrong in (True, None, 10**400, float("nan"), float("inf"), "36 h", [1]):
+        with pytest.raises(EntryError):
+            parse_count(wrong, "d")  # type: ignore[arg-type]
     with pytest.raises(EntryError, match="whole number. Write 2 or 3"):
         parse_count("2.5")
 
