@@ -7,7 +7,7 @@ Whatever it can't accept comes back as ``Problem`` with the field, what was ente
 from __future__ import annotations
 
 import difflib
-import math
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -28,6 +28,11 @@ LONGEST_TEXT = 60
 LONGEST_LIST_TEXT = 4_000
 ROW_MARK = ";"
 CELL_MARK = ":"
+ESCAPE = "\\"
+"""Stands before a mark (or itself) that is part of a word in a link."""
+SHOWN_LIMIT_SLACK = 5e-4
+"""The most that four figures are off."""
+_OTHER_UNIT = re.compile(r"[^\W\d_]|['\"′″]")
 YES = ("yes", "y", "true", "1", "on")
 NO = ("no", "n", "false", "0", "off")
 
@@ -88,32 +93,32 @@ def _number(answer: Answer, raw: Any, system: str, label: str) -> float | int:
         raise EntryError(f"Enter {_lower_first(label)}", _allowed(answer, system))
     try:
         if answer.kind == "count":
-            value: float | int = parse_count(raw) if isinstance(raw, str) else _whole(raw)
+            value: float | int = parse_count(raw, answer.unit)
         else:
             value = parse_quantity(raw, answer.unit, display_unit(answer.unit, system))
     except EntryError as error:
         advice = error.advice or _allowed(answer, system)
         raise EntryError(f"{label}: ‘{_shorten(raw)}’ {error.reason}", advice) from None
-    if (answer.low is not None and value < answer.low - _slack(answer.low)) or (
-        answer.high is not None and value > answer.high + _slack(answer.high)
-    ):
+    within = _within(answer, value, raw, system)
+    if within is None:
         raise EntryError(
             f"{label} must be {limits_in_words(answer, system)}; you wrote ‘{_shorten(raw)}’", answer.why_limits
         )
+    return within
+
+
+def _within(answer: Answer, value: float | int, raw: Any, system: str) -> float | int | None:
+    """The value, moved to the limit that it passes by no more than a limit shown in another unit is rounded by.
+
+    A limit is shown with four figures: 800 kg as 1764 lb, which is 800.14 kg, and must be taken when typed back.
+    ``None`` beyond that, and for every figure written in the declared unit.
+    """
+    elsewhere = display_unit(answer.unit, system) != answer.unit or (isinstance(raw, str) and _OTHER_UNIT.search(raw))
+    slack = SHOWN_LIMIT_SLACK if elsewhere and answer.kind == "number" else 0.0
+    for bound, beyond in ((answer.low, -1), (answer.high, 1)):
+        if bound is not None and (value - bound) * beyond > 0:
+            return float(bound) if (value - bound) * beyond <= slack * max(abs(bound), 1e-6) else None
     return value
-
-
-def _slack(bound: float) -> float:
-    # a bound shown in feet and typed back must not be refused for the last digit of the conversion
-    return abs(bound) * 1e-4 if bound else 0.0
-
-
-def _whole(raw: Any) -> int:
-    if isinstance(raw, bool) or not isinstance(raw, (int, float)) or not math.isfinite(raw):
-        raise EntryError("is not a whole number", "")
-    if raw != int(raw):
-        raise EntryError("is not a whole number", "")
-    return int(raw)
 
 
 def _allowed(answer: Answer, system: str) -> str:
@@ -179,11 +184,33 @@ def _single(answer: Answer, raw: Any, system: str, where: str, extra: Sequence[s
     return _text("" if raw is None else raw, label)
 
 
+def _split(text: str, mark: str) -> list[str]:
+    """The pieces between marks. A mark after ``ESCAPE`` parts nothing; in cells the escapes are taken out."""
+    pieces = [""]
+    characters = iter(text)
+    for character in characters:
+        if character == mark:
+            pieces.append("")
+        elif character == ESCAPE:
+            after = next(characters, "")
+            known = after in (ROW_MARK, CELL_MARK, ESCAPE) and after
+            pieces[-1] += after if known and mark == CELL_MARK else character + after
+        else:
+            pieces[-1] += character
+    return pieces
+
+
+def _escaped(words: str) -> str:
+    for mark in (ESCAPE, ROW_MARK, CELL_MARK):
+        words = words.replace(mark, ESCAPE + mark)
+    return words
+
+
 def _items(raw: Any, mark: str, label: str) -> list[Any]:
     if isinstance(raw, str):
         if len(raw) > LONGEST_LIST_TEXT:
             raise EntryError(f"{label} is longer than {LONGEST_LIST_TEXT} characters", "Shorten it.")
-        return raw.split(mark) if raw.strip() else []
+        return _split(raw, mark) if raw.strip() else []
     if isinstance(raw, Sequence) and not isinstance(raw, (bytes, bytearray)):
         return list(raw)
     raise EntryError(f"{label} must be a list", f"Part the values by ‘{mark}’.")
@@ -300,7 +327,7 @@ def in_link(answer: Answer, value: Any) -> str:
         return ROW_MARK.join(_plain(float(item)) for item in value)
     if answer.kind == "table":
         return ROW_MARK.join(
-            CELL_MARK.join(in_link(column, cell) for column, cell in zip(answer.columns, row, strict=True))
+            CELL_MARK.join(_escaped(in_link(column, cell)) for column, cell in zip(answer.columns, row, strict=True))
             for row in value
         )
     return write(answer, value)
