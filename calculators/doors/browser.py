@@ -104,10 +104,26 @@ def open_file(text: str, system: str) -> dict[str, Any]:
     return {"answers": answers, "example": plan.example or "nothing", "system": shown}
 
 
+def _request(text: str) -> dict[str, Any]:
+    """The request as names with values. Raises ``PlanFileError`` for text that is no request."""
+    try:
+        request = json.loads(text)
+    except (ValueError, RecursionError) as error:
+        raise PlanFileError(f"This request can't be read: it is not JSON ({error}).") from None
+    if not isinstance(request, dict):
+        raise PlanFileError("This request can't be read: it must be names with values.")
+    return request
+
+
+def _words(held: Any) -> list[str]:
+    """The words of a list of addresses; what is none is passed over, as is an address that is not known."""
+    return [item for item in held if isinstance(item, str)] if isinstance(held, list) else []
+
+
 def reply(text: str) -> str:
     """Answer one request of the page. A fault inside gives ``{"fault": …}``, not a traceback."""
     try:
-        request = json.loads(text)
+        request = _request(text)
         held: dict[str, Any] = {}
         if "link" in request:
             held = open_link(str(request["link"]))
@@ -119,7 +135,7 @@ def reply(text: str) -> str:
             held = change_system(request)
             request = {**request, **held}
         evaluated = _plan(request).evaluate()
-        found = page.update(evaluated, request.get("parts", ()), request.get("forms", ()),
+        found = page.update(evaluated, _words(request.get("parts")), _words(request.get("forms")),
                             page.pages(str(request.get("base", ""))), _figures_before(request))
         found["plan"] = held or None
         if request.get("save"):
