@@ -540,9 +540,17 @@ def _cheapest(inputs: Inputs, load: Sequence[_Part], bulking: Material, material
                                   ("additions",))  # fmt: skip
     limits = _limits(inputs, load, open_materials, names, highs)
     cost = [price + TIE_PRICE for price in prices] + [TIE_PRICE]
-    found = linear_programme.minimise(cost, limits, [*lows, 0.0])
-    if found.status != "optimal" or found.values is None:
-        raise CannotSolve(_why_infeasible(inputs, load, open_materials, names, highs, lows, limits),
+    try:
+        found = linear_programme.minimise(cost, limits, [*lows, 0.0])
+        clash = "" if found.values is not None else _why_infeasible(inputs, load, open_materials, names, highs, lows, limits)
+    except ArithmeticError:
+        # amounts and prices so far apart that the digits of a float don't reach
+        raise CannotSolve(
+            "The cheapest mix can't be worked out: amounts or prices lie too far apart. Use figures of like size.",
+            ("additions", "bulking_price"),
+        ) from None
+    if found.values is None:
+        raise CannotSolve(clash,
                           ("additions", "least_carbon_to_nitrogen", "most_carbon_to_nitrogen", "least_moisture_percent",
                            "most_moisture_percent", "most_density_kg_m3"))  # fmt: skip
     *amounts, water = found.values
