@@ -20,6 +20,8 @@ LONGEST_LINK = 20_000
 LONGEST_FILE = 1_000_000
 LINK_DIGITS = 9
 """Enough that changing the unit system back gives the figure that was typed."""
+EXACT_DIGITS = 15
+"""As many as a float holds: a figure that stays in its unit loses nothing."""
 
 
 def open_link(fragment: str) -> dict[str, Any]:
@@ -52,6 +54,7 @@ def _rewritten(answers: dict[str, Any], entered_in: str, system: str) -> dict[st
     """Answers by full name, read in one unit system and written in another; what can't be read stays as typed."""
     found: dict[str, Any] = {}
     extra: dict[str, list[str]] = {}
+    digits = EXACT_DIGITS if entered_in == system == "metric" else LINK_DIGITS
     for name in catalogue.reading_order(answers):
         answer = catalogue.first_asked(name)
         try:
@@ -61,7 +64,7 @@ def _rewritten(answers: dict[str, Any], entered_in: str, system: str) -> dict[st
             continue
         if answer.kind == "table" and answer.columns[0].kind == "text":
             extra[name] = [str(row[0]) for row in value if row[0]]
-        found[name] = write(answer, value, system, LINK_DIGITS)
+        found[name] = write(answer, value, system, digits)
     return found
 
 
