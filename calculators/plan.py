@@ -307,7 +307,7 @@ def open_plan(text: str) -> Plan:
         raise PlanFileError(f"This is not a plan file: it is not JSON ({error}).") from None
     if not isinstance(held, dict) or "yard_plan" not in held:
         raise PlanFileError("This is not a plan file: it has no ‘yard_plan’ number.")
-    if held["yard_plan"] != PLAN_VERSION:
+    if held["yard_plan"] != PLAN_VERSION or held["yard_plan"] is True:
         raise PlanFileError(f"This plan file has version {held['yard_plan']!r}; version {PLAN_VERSION} is known.")
     answers = held.get("answers", {})
     if not isinstance(answers, dict):
