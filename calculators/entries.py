@@ -61,8 +61,12 @@ class Refused(Exception):
         self.problems = tuple(problems)
 
 
-def _shorten(raw: Any) -> str:
-    words = raw if isinstance(raw, str) else repr(raw)
+def shorten(raw: Any) -> str:
+    """What was entered, on one line of at most 40 characters."""
+    try:
+        words = raw if isinstance(raw, str) else repr(raw)
+    except (RecursionError, ValueError):  # lists within lists without end, a number of thousands of digits
+        return "…"
     words = " ".join(words.split())
     return words if len(words) <= 40 else words[:39] + "…"
 
@@ -98,11 +102,11 @@ def _number(answer: Answer, raw: Any, system: str, label: str) -> float | int:
             value = parse_quantity(raw, answer.unit, display_unit(answer.unit, system))
     except EntryError as error:
         advice = error.advice or _allowed(answer, system)
-        raise EntryError(f"{label}: ‘{_shorten(raw)}’ {error.reason}", advice) from None
+        raise EntryError(f"{label}: ‘{shorten(raw)}’ {error.reason}", advice) from None
     within = _within(answer, value, raw, system)
     if within is None:
         raise EntryError(
-            f"{label} must be {limits_in_words(answer, system)}; you wrote ‘{_shorten(raw)}’", answer.why_limits
+            f"{label} must be {limits_in_words(answer, system)}; you wrote ‘{shorten(raw)}’", answer.why_limits
         )
     return within
 
@@ -131,7 +135,7 @@ def _lower_first(label: str) -> str:
 
 
 def _choice(answer: Answer, raw: Any, label: str, extra: Sequence[str]) -> str:
-    words = str(raw).strip() if isinstance(raw, (str, int, float)) else ""
+    words = raw.strip() if isinstance(raw, str) else shorten(raw) if isinstance(raw, (int, float)) else ""
     for option in answer.options:
         if words.casefold() in (option.key.casefold(), option.label.casefold()):
             return option.key
@@ -142,7 +146,7 @@ def _choice(answer: Answer, raw: Any, label: str, extra: Sequence[str]) -> str:
     near = difflib.get_close_matches(words, known, 3, 0.5)
     listed = near or known[:12]
     raise EntryError(
-        f"{label}: ‘{_shorten(raw)}’ is not one of the choices",
+        f"{label}: ‘{shorten(raw)}’ is not one of the choices",
         ("Did you mean " if near else "Choose one of ") + ", ".join(listed) + ("?" if near else "."),
     )
 
@@ -150,18 +154,18 @@ def _choice(answer: Answer, raw: Any, label: str, extra: Sequence[str]) -> str:
 def _flag(raw: Any, label: str) -> bool:
     if isinstance(raw, bool):
         return raw
-    words = str(raw).strip().casefold()
+    words = shorten(raw).casefold()
     if words in YES:
         return True
     if words in NO:
         return False
-    raise EntryError(f"{label}: ‘{_shorten(raw)}’ is neither yes nor no", "Write yes or no.")
+    raise EntryError(f"{label}: ‘{shorten(raw)}’ is neither yes nor no", "Write yes or no.")
 
 
 def _text(raw: Any, label: str) -> str:
     if not isinstance(raw, (str, int, float)) or isinstance(raw, bool):
         raise EntryError(f"{label} must be words", "")
-    words = " ".join(str(raw).split())
+    words = " ".join(raw.split()) if isinstance(raw, str) else shorten(raw)
     if len(words) > LONGEST_TEXT:
         raise EntryError(f"{label} is longer than {LONGEST_TEXT} letters", "Shorten it.")
     if not all(character.isprintable() for character in words):
@@ -234,7 +238,7 @@ def read(answer: Answer, raw: Any, system: str = "metric", extra: Mapping[str, S
         try:
             return _single(cell, value, system, where, more.get(cell.options_from or "", ()))
         except EntryError as error:
-            problems.append(Problem(answer.name, _label_of(cell, where), _shorten(value), _message(error), address))
+            problems.append(Problem(answer.name, _label_of(cell, where), shorten(value), _message(error), address))
             return None
 
     value: Any
@@ -258,7 +262,7 @@ def read(answer: Answer, raw: Any, system: str = "metric", extra: Mapping[str, S
             return_value = part(answer, raw, "", "")
             value = return_value
     except EntryError as error:
-        problems.append(Problem(answer.name, answer.label, _shorten(raw), _message(error)))
+        problems.append(Problem(answer.name, answer.label, shorten(raw), _message(error)))
         value = None
     if problems:
         raise Refused(problems)

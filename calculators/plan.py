@@ -18,7 +18,7 @@ from urllib.parse import quote
 from calculators import catalogue
 from calculators.cautions import ShownCaution, gather
 from calculators.declare import Answer, Calculator, CannotSolve, Chart, RaisedCaution
-from calculators.entries import Problem, Refused, in_link, limits_in_words, read
+from calculators.entries import Problem, Refused, in_link, limits_in_words, read, shorten
 from calculators.units import show
 from calculators.working import Step, Working
 
@@ -185,7 +185,7 @@ def _read_all(
             near = difflib.get_close_matches(str(given), list(catalogue.NAMES), 1, 0.6)
             hint = f" Did you mean ‘{near[0]}’?" if near else ""
             words = str(given)[:40]
-            problems.append(Problem(words, words, str(raw)[:40], f"There is no answer named ‘{words}’.{hint}"))
+            problems.append(Problem(words, words, shorten(raw), f"There is no answer named ‘{words}’.{hint}"))
         else:
             named[name] = raw
     good: dict[str, Any] = {}

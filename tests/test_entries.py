@@ -103,6 +103,12 @@ def test_what_a_refusal_says(answer: Answer, raw: object, words: list[str]) -> N
     assert "\n" not in found and len(found) < 400 and ".." not in found
 
 
+def test_a_number_of_thousands_of_digits_is_refused_too() -> None:
+    for answer in (WIDTH, HOMES, SHAPE, YES_NO, SHARES, ROWS):
+        for raw in (10**5000, [10**5000], {"a": 10**5000}):
+            assert answer.label in message(answer, raw)
+
+
 def test_every_fault_of_a_list_is_told_with_its_place() -> None:
     with pytest.raises(Refused) as caught:
         read(SHARES, "a;2;3;-4;5;6;7")

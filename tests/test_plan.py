@@ -6,13 +6,17 @@ import json
 import random
 import re
 from pathlib import Path
+from typing import Any
 
 import pytest
+from hypothesis import example, given, settings
+from hypothesis import strategies as st
 
 from calculators import catalogue
+from calculators.declare import Calculator
 from calculators.doors import browser
 from calculators.doors.as_data import evaluated_data
-from calculators.plan import EXAMPLES, Plan, PlanFileError, open_plan, save_plan
+from calculators.plan import EXAMPLES, Evaluated, Plan, PlanFileError, open_plan, save_plan
 from tests.vectors import answers_for
 
 DOCS = Path(__file__).resolve().parents[1] / "docs"
@@ -53,6 +57,26 @@ def test_an_output_is_followed_and_an_answer_overrides_it() -> None:
     assert evaluated.results["mix"].outputs.mix_m3_per_day == mix
 
 
+def test_every_answer_that_follows_says_so_and_can_be_overridden() -> None:
+    before = Plan({}).evaluate()
+    followed = 0
+    for calculator in catalogue.CALCULATORS:
+        for name, standing in before.results[calculator.key].standings.items():
+            if standing.origin != "followed" or standing.answer.kind not in ("number", "count") or standing.value is None:
+                continue
+            followed += 1
+            upstream = before.results[standing.answer.follows]
+            given = getattr(upstream.outputs, name) if name in upstream.calculator.results else upstream.standings[name].value
+            assert standing.value == standing.otherwise == given and standing.otherwise_origin == "followed"
+            if name in upstream.calculator.results:
+                own = min(standing.answer.high, standing.value + 1)
+                after = Plan({name: own}).evaluate()
+                part = after.results.get(calculator.key) or after.stopped[calculator.key]
+                found = part.standings[name]
+                assert (found.origin, found.value, found.otherwise_origin) == ("yours", own, "followed"), name
+    assert followed > 10
+
+
 def test_more_homes_change_everything_after() -> None:
     one, two = Plan({}).evaluate().results, Plan({"homes": 2400}).evaluate().results
     for key in ("arrivals", "mix", "bays", "crew"):
@@ -80,18 +104,64 @@ def test_a_problem_leaves_what_does_not_need_it() -> None:
     assert "Width of a bay" in evaluated.stopped["bays"].message
 
 
-def test_a_link_gives_the_same_yard() -> None:
-    chance = random.Random("links")
-    for _ in range(60):
-        calculator = chance.choice(catalogue.CALCULATORS)
+def reopened(evaluated: Evaluated) -> Evaluated:
+    """The plan of the link that a yard's page shows."""
+    opened = browser.open_link("#" + evaluated.fragment)
+    example = None if opened["example"] == "nothing" else opened["example"]
+    return Plan(opened["answers"], example, opened["system"], opened["system"]).evaluate()
+
+
+def assert_alike(one: Any, two: Any, where: str = "") -> None:
+    """The same structure, words and figures; figures within 1e-9 of each other, as runtimes are compared."""
+    if isinstance(one, dict):
+        assert one.keys() == two.keys(), where
+        for key in one:
+            assert_alike(one[key], two[key], f"{where}.{key}")
+    elif isinstance(one, (list, tuple)):
+        assert len(one) == len(two), where
+        for place, (first, second) in enumerate(zip(one, two, strict=True)):
+            assert_alike(first, second, f"{where}[{place}]")
+    elif isinstance(one, float) and isinstance(two, (int, float)):
+        assert two == pytest.approx(one, rel=1e-9, abs=1e-9), where
+    else:
+        assert one == two, where
+
+
+@pytest.mark.parametrize("calculator", catalogue.CALCULATORS, ids=lambda calculator: calculator.key)
+def test_a_link_gives_the_same_yard(calculator: Calculator) -> None:
+    chance = random.Random(f"links of {calculator.key}")
+    computed = 0
+    for _ in range(25):
         first = Plan(answers_for(calculator, chance), chance.choice([*EXAMPLES, None])).evaluate()
-        opened = browser.open_link("#" + first.fragment)
-        example = None if opened["example"] == "nothing" else opened["example"]
-        second = Plan(opened["answers"], example, opened["system"], opened["system"]).evaluate()
-        one, two = evaluated_data(first), evaluated_data(second)
-        assert one["problems"] == two["problems"]
-        for a, b in zip(one["steps"], two["steps"], strict=True):
-            assert a.get("answer") == b.get("answer"), (first.fragment, a, b)
+        second = reopened(first)
+        assert second.own == first.own and second.fragment == first.fragment
+        assert_alike(evaluated_data(first)["steps"], evaluated_data(second)["steps"], first.fragment)
+        computed += len(first.results)
+    assert computed > 50
+
+
+def test_a_link_in_feet_gives_the_same_yard() -> None:
+    chance = random.Random("links in feet")
+    for _ in range(25):
+        own = answers_for(chance.choice(catalogue.CALCULATORS), chance)
+        first = Plan(own, system="feet and pounds", entered_in="metric").evaluate()
+        second = reopened(first)
+        assert second.plan.system == "feet and pounds" and set(second.own) == set(first.own)
+        for key in first.results.keys() & second.results.keys():
+            assert first.results[key].sentence == second.results[key].sentence, first.fragment
+        assert first.results.keys() == second.results.keys()
+
+
+def test_names_with_marks_in_them_travel_in_links_and_files() -> None:
+    """A name may hold the marks that part cells and rows, and whatever else a link gives a meaning to."""
+    names = ["a:b; c", "50% leaves & straw = half", "back\\slash\\", "#1+2", "पत्ते"]
+    own = {"own_materials": [[name, "40", "1.5", "30", "300", ""] for name in names],
+           "bulking_material": names[0], "additions": [[names[1], "12", "", "", "2"]]}  # fmt: skip
+    first = Plan(own).evaluate()
+    assert not first.problems and [row[0] for row in first.own["own_materials"]] == names
+    for second in (reopened(first), open_plan(save_plan(first)).evaluate()):
+        assert second.own == first.own
+        assert_alike(evaluated_data(first)["steps"], evaluated_data(second)["steps"])
 
 
 def test_every_link_written_in_the_handbook_opens() -> None:
@@ -111,13 +181,75 @@ def test_a_plan_file_gives_the_same_yard() -> None:
     assert evaluated_data(first) == evaluated_data(second)
 
 
+def test_a_plan_file_keeps_every_own_answer() -> None:
+    chance = random.Random("files")
+    for calculator in catalogue.CALCULATORS:
+        for _ in range(8):
+            first = Plan(answers_for(calculator, chance), chance.choice([*EXAMPLES, None])).evaluate()
+            second = open_plan(save_plan(first)).evaluate()
+            assert second.own == first.own and save_plan(second) == save_plan(first)
+            assert_alike(evaluated_data(first)["steps"], evaluated_data(second)["steps"])
+
+
 @pytest.mark.parametrize("text", ["", "[]", "{}", "null", "{", '{"yard_plan": 2}', '{"yard_plan": 1, "answers": []}',
                                   '{"yard_plan": 1, "example": "elsewhere"}', '{"yard_plan": 1, "units": "cubits"}',
-                                  "[" * 100_000])  # fmt: skip
+                                  '{"yard_plan": true}', '{"yard_plan": "1"}', '{"yard_plan": 1, "answers": "homes"}',
+                                  '{"yard_plan": 1, "example": ["larkhollow"]}', '{"yard_plan": 1, "units": {}}', "\ufeff{}",
+                                  "NaN", "1" * 5000, "[" * 100_000])  # fmt: skip
 def test_hostile_plan_files_are_refused_in_words(text: str) -> None:
     with pytest.raises(PlanFileError) as caught:
         open_plan(text)
     assert "\n" not in str(caught.value)
+
+
+json_values = st.recursive(
+    st.one_of(st.none(), st.booleans(), st.integers(), st.floats(), st.text(max_size=12)),
+    lambda inner: st.one_of(st.lists(inner, max_size=4), st.dictionaries(st.text(max_size=6), inner, max_size=4)),
+    max_leaves=8,
+)
+fields = st.sampled_from(["answers", "example", "system", "parts", "forms", "base", "link", "file", "save", "before", "to"])
+parts = st.one_of(json_values, st.lists(st.builds(
+    "{}:{}".format, st.sampled_from(["answer", "head", "details", "form", "figure", "standing", "error", "yard", "x", ""]),
+    st.one_of(st.text(max_size=8), st.sampled_from([*catalogue.BY_KEY, "bays.bays_total", "bays.x", "x.bays", "homes", "."]))),
+    max_size=4))  # fmt: skip
+
+
+@given(st.one_of(json_values, st.dictionaries(fields, json_values, max_size=6),
+                 st.fixed_dictionaries({"parts": parts}, optional={"answers": st.dictionaries(
+                     st.sampled_from(sorted(catalogue.NAMES)), json_values, max_size=3), "forms": parts, "to": json_values,
+                     "save": st.booleans(), "before": json_values})))  # fmt: skip
+@example([])
+@example({"parts": [["answer"]], "forms": [{}], "before": {"bays": 3}})
+@example({"answers": {"homes": 10**400, "curing_days": 1e300, "bay_width_m": 10**4000}})
+@example({"answers": {"nothing": [float("inf")], "homes": float("nan")}, "to": "metric"})
+@example({"file": '{"yard_plan": 1, "answers": {"homes": 1e999, "x": [[-1e999]]}}'})
+@example({"answers": {"own_materials": [["\ud800", 1, 1, 1, 1, 1]]}, "save": True})
+@settings(max_examples=250, deadline=2_000)
+def test_the_page_gets_no_fault_for_any_request(request: object) -> None:
+    found = json.loads(browser.reply(json.dumps(request)))
+    assert "fault" not in found, found
+    assert found.get("refused") or {"parts", "problems", "fragment"} <= found.keys()
+
+
+@pytest.mark.parametrize("text", ["", "{", "nonsense", "[" * 100_000, '{"answers": {"homes": ' + "[" * 900 + "]" * 900 + "}}",
+                                  "1" * 5000, "\ud800"])  # fmt: skip
+def test_what_is_no_request_is_refused(text: str) -> None:
+    found = json.loads(browser.reply(text))
+    assert "fault" not in found, found
+
+
+def test_lists_within_lists_without_end_are_no_fault() -> None:
+    """Just below the depth at which the reader of JSON gives up, nothing after it may give up worse."""
+    for depth in (10, 300, *range(880, 1010, 3)):
+        for name in ("homes", "additions", "covered", "nothing"):
+            text = '{"yard_plan": 1, "to": "metric", "answers": {"' + name + '": ' + "[" * depth + "]" * depth + "}}"
+            try:
+                evaluated = open_plan(text).evaluate()
+            except PlanFileError as error:
+                assert "not JSON" in str(error)
+            else:
+                assert evaluated.problems or name == "additions"
+            assert "fault" not in json.loads(browser.reply(text)), (depth, name)
 
 
 def test_unit_systems_change_the_words_only() -> None:

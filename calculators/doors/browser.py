@@ -8,6 +8,7 @@ the text of one; ``before`` holds the key figures shown last, so that the page c
 from __future__ import annotations
 
 import json
+import math
 from typing import Any
 from urllib.parse import unquote
 
@@ -118,6 +119,15 @@ def _request(text: str) -> dict[str, Any]:
     return request
 
 
+def _as_typed(held: Any) -> Any:
+    """The same, with infinities (1e999 in a file) as words: an answer to the page may hold none."""
+    if isinstance(held, dict):
+        return {name: _as_typed(item) for name, item in held.items()}
+    if isinstance(held, list):
+        return [_as_typed(item) for item in held]
+    return str(held) if isinstance(held, float) and not math.isfinite(held) else held
+
+
 def _words(held: Any) -> list[str]:
     """The words of a list of addresses; what is none is passed over, as is an address that is not known."""
     return [item for item in held if isinstance(item, str)] if isinstance(held, list) else []
@@ -140,11 +150,13 @@ def reply(text: str) -> str:
         evaluated = _plan(request).evaluate()
         found = page.update(evaluated, _words(request.get("parts")), _words(request.get("forms")),
                             page.pages(str(request.get("base", ""))), _figures_before(request))
-        found["plan"] = held or None
+        found["plan"] = _as_typed(held) or None
         if request.get("save"):
             found["file"] = save_plan(evaluated)
+        return json.dumps(found, ensure_ascii=False, separators=(",", ":"), allow_nan=False)
     except PlanFileError as error:
         return json.dumps({"refused": str(error)})
+    except RecursionError:
+        return json.dumps({"refused": "This can't be read: lists stand within lists too deeply."})
     except Exception as error:  # noqa: BLE001 - the page must get an answer whatever happened here
         return json.dumps({"fault": f"{type(error).__name__}: {error}"[:300]})
-    return json.dumps(found, ensure_ascii=False, separators=(",", ":"), allow_nan=False)
