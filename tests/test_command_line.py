@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import subprocess
 import sys
 from pathlib import Path
@@ -15,8 +16,10 @@ from calculators.plan import Plan
 ROOT = Path(__file__).resolve().parents[1]
 
 
-def run(*arguments: str) -> subprocess.CompletedProcess[str]:
-    return subprocess.run([sys.executable, "-m", "calculators", *arguments], cwd=ROOT, capture_output=True, text=True)
+def run(*arguments: str, env: dict[str, str] | None = None) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        [sys.executable, "-m", "calculators", *arguments], cwd=ROOT, capture_output=True, text=True, encoding="utf-8", env=env
+    )
 
 
 def test_list() -> None:
@@ -70,6 +73,15 @@ def test_plan_file(tmp_path: Path) -> None:
         (["solve", "bays", "bay_width"], "name=value"),
         (["solve", "bays", "bay_width=0.6", "wall_clearance=0.29"], "wider"),
         (["solve", "arrivals", "homes=1,500"], "1500 or 1.500"),
+        (["solve", "bays", "bay_width=2", "bay_width_m=3"], "given twice"),
+        (["solve", "bays", "=2"], "name=value"),
+        (["solve", "bays", "no\nsuch=2\n3"], "no answer named"),
+        (["solve", "bays", "bay_width=3 kg"], "unit that is not known here: kg"),
+        (["solve", "bays", "mix_m3_per_day=1e999"], "too large"),
+        (["solve", "bays", "--from", "elsewhere"], "elsewhere"),
+        (["solve", "arrivals", "homes=3 people"], "people"),
+        (["plan", "."], "can't be read"),
+        (["plan", "tests/test_plan.py"], "not a plan file"),
         (["solve", "nothing"], "no calculator named"),
         (["describe", "nothing"], "no calculator named"),
         (["plan", "/does/not/exist.json"], "can't be read"),
@@ -85,3 +97,31 @@ def test_bad_input_is_one_clear_line_and_status_two(arguments: list[str], words:
     lines = done.stderr.splitlines()
     assert len(lines) == 1 and words in lines[0], done.stderr
     assert "Traceback" not in done.stderr
+
+
+def test_each_fault_of_a_plan_file_is_told_in_the_one_line(tmp_path: Path) -> None:
+    file = tmp_path / "yard.json"
+    file.write_text('{"yard_plan": 1, "answers": {"homes": -3, "bay_width": "wide", "hoems": 1}}')
+    done = run("plan", str(file), "--json")
+    assert (done.returncode, done.stdout, len(done.stderr.splitlines())) == (2, "", 1)
+    for words in ("Homes served", "‘-3’", "Width of a bay", "‘wide’", "Did you mean ‘homes’"):
+        assert words in done.stderr
+    file.write_bytes(b"\xff\xfe\x00")
+    done = run("plan", str(file))
+    assert done.returncode == 2 and "not UTF-8" in done.stderr and len(done.stderr.splitlines()) == 1
+
+
+def test_a_terminal_without_the_letters() -> None:
+    """Where standard output holds ASCII only, words are escaped and JSON stays JSON."""
+    asked = ("solve", "bays", "mix_m3_per_day=4.5", "--working")
+    narrow = {**os.environ, "PYTHONIOENCODING": "ascii", "PYTHONUTF8": "0"}
+    plain = run(*asked, env=narrow)
+    assert plain.returncode == 0 and "Bays: Build" in plain.stdout and plain.stderr == ""
+    assert json.loads(run(*asked, "--json", env=narrow).stdout) == json.loads(run(*asked, "--json").stdout)
+
+
+def test_with_docstrings_stripped() -> None:
+    """The browser's bytecode holds neither asserts nor docstrings; nothing may rest on them."""
+    asked = ["-m", "calculators", "plan", "calculators/examples/larkhollow.json", "--json", "--working"]
+    one, two = (subprocess.run([sys.executable, *more, *asked], cwd=ROOT, capture_output=True, text=True) for more in ([], ["-OO"]))
+    assert one.returncode == two.returncode == 0 and one.stdout == two.stdout and len(one.stdout) > 10_000

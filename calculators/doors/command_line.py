@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import io
 import json
 import sys
 from collections.abc import Sequence
@@ -67,6 +68,8 @@ def _pairs(given: Sequence[str]) -> dict[str, str]:
         name, equals, value = piece.partition("=")
         if not equals or not name:
             raise _Refused(f"‘{piece}’ is not of the form name=value.")
+        if catalogue.NAMES.get(name, name) in (catalogue.NAMES.get(other, other) for other in answers):
+            raise _Refused(f"‘{name}’ is given twice.")
         answers[name] = value
     return answers
 
@@ -79,7 +82,7 @@ def _evaluated(plan: Plan) -> Evaluated:
 
 
 def _dump(held: Any) -> str:
-    return json.dumps(held, ensure_ascii=False, indent=1)
+    return json.dumps(held, ensure_ascii=not (sys.stdout.encoding or "").lower().startswith("utf"), indent=1)
 
 
 def _print_result(result: Result | Stopped, working: bool) -> None:
@@ -171,6 +174,8 @@ def _plan(options: argparse.Namespace) -> None:
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and give the exit status."""
+    if isinstance(sys.stdout, io.TextIOWrapper):
+        sys.stdout.reconfigure(errors="backslashreplace")  # a terminal that has no ‘m³’ is no reason to stop
     try:
         options, rest = _parser().parse_known_args(arguments)
         # answers may stand before and after the options, which argparse alone does not take
