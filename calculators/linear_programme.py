@@ -333,7 +333,7 @@ class _Table:
             if any(row.missed(values) for row in waiting):
                 return "infeasible"
             for row in waiting:
-                # what it is missed by is no more than rounding; from here on it is a little wider, so that all
+                # what it is missed by is no more than rounding; from here on it is wider by that, so that all
                 # the limits can be met at once: else the miss would turn up, perhaps larger, at another limit
                 row.bound = _dot(row.coefficients, values)
             self._drive_out()
