@@ -17,7 +17,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from calculators.reference import Source
-from calculators.units import show, show_number
+from calculators.units import MINUS, show, show_number
 
 ROUND_UP_GUARD = 1e-9
 """A quotient this close above a whole number counts as that number: 3.0000000001 bays are three bays."""
@@ -27,14 +27,14 @@ class Traced(float):
     """A float that remembers the expression which gave it.
 
     ``words`` is the formula in names, ``figures`` the same with numbers, ``rank`` how tightly it binds
-    (3 a single value, 2 product, 1 sum) so that brackets stand only where they are needed.
+    (4 a single value, 3 power, 2 product, 1 sum) so that brackets stand only where they are needed.
     """
 
     words: str
     figures: str
     rank: int
 
-    def __new__(cls, value: float, words: str, figures: str, rank: int = 3) -> Traced:
+    def __new__(cls, value: float, words: str, figures: str, rank: int = 4) -> Traced:
         made = super().__new__(cls, value)
         made.words, made.figures, made.rank = words, figures, rank
         return made
@@ -66,10 +66,10 @@ class Traced(float):
         return _join(other, self, "÷", 2, float(other) / float(self)) if _is_number(other) else NotImplemented
 
     def __pow__(self, other: Any, modulus: None = None) -> Any:
-        words, figures = _pair(other)
-        return Traced(
-            float(self) ** float(other), f"{_bound(self, 3)[0]}^{words}", f"{_bound(self, 3)[1]}^{figures}"
-        )
+        return _power(self, other, float(self) ** float(other)) if _is_number(other) else NotImplemented
+
+    def __rpow__(self, other: Any, modulus: None = None) -> Any:
+        return _power(other, self, float(other) ** float(self)) if _is_number(other) else NotImplemented
 
     def __neg__(self) -> Traced:
         words, figures = _bound(self, 2)
@@ -102,6 +102,14 @@ def _join(left: Any, right: Any, sign: str, rank: int, value: float) -> Traced:
     # a − (b + c) and a ÷ (b × c) need their brackets; a + (b + c) does not
     right_words, right_figures = _bound(right, rank + 1 if sign in "−÷" else rank)
     return Traced(value, f"{left_words} {sign} {right_words}", f"{left_figures} {sign} {right_figures}", rank)
+
+
+def _power(base: Any, exponent: Any, value: float) -> Traced:
+    words, figures = _bound(base, 4)
+    if figures.startswith(MINUS):
+        figures = f"({figures})"  # (−4)^2 is not −4^2
+    raised_words, raised_figures = _bound(exponent, 4)
+    return Traced(value, f"{words}^{raised_words}", f"{figures}^{raised_figures}", 3)
 
 
 def _called(name: str, value: float, *arguments: Any) -> float:
