@@ -12,6 +12,7 @@ import pytest
 
 from calculators import catalogue
 from calculators.plan import Plan
+from calculators.units import UNITS
 
 ROOT = Path(__file__).resolve().parents[1]
 
@@ -32,9 +33,15 @@ def test_describe(key: str) -> None:
     held = json.loads(run("describe", key, "--json").stdout)
     for answer in held["inputs"]:
         assert {"name", "unit", "default", "low", "high", "help", "source", "follows"} <= answer.keys()
-        assert answer["source"]["status"]
+        assert answer["source"]["status"] and answer["source"]["citation"] and answer["help"]
+        assert answer["unit"] in UNITS
+        if answer["kind"] in ("number", "count"):
+            assert answer["low"] < answer["high"]
+            assert answer["may_be_blank"] or answer["low"] <= answer["default"] <= answer["high"]
+    assert len(held["inputs"]) > 5 and len(held["outputs"]) > 3
     for output in held["outputs"]:
-        assert "unit" in output and output["label"]
+        assert output["unit"] in UNITS and output["label"]
+        assert all(column["unit"] is None or column["unit"] in UNITS for column in output.get("columns", ()))
     assert key and run("describe", key).stdout.startswith(held["title"])
 
 
