@@ -122,7 +122,7 @@ hostile = st.text(st.sampled_from(string.printable + "½¼٣１२٫٬ \u2009\u2
 @example("1e15 t/d", "kg/d")
 @settings(max_examples=1200, deadline=None)
 def test_whatever_is_typed(raw, key: str) -> None:  # type: ignore[no-untyped-def]
-    """A finite number or an ``EntryError`` with a reason and no other fault, within a twentieth of a second."""
+    """A finite number or an ``EntryError`` with a reason and no other fault, within a quarter of a second."""
     for reader in (parse_number, lambda text: parse_quantity(text, key), lambda text: parse_count(text, key)):
         begun = time.process_time()
         try:
@@ -131,4 +131,4 @@ def test_whatever_is_typed(raw, key: str) -> None:  # type: ignore[no-untyped-de
             assert error.reason.strip() and "\n" not in error.reason
         else:
             assert math.isfinite(found)
-        assert time.process_time() - begun < 0.05
+        assert time.process_time() - begun < 0.25
