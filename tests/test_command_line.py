@@ -130,5 +130,7 @@ def test_a_terminal_without_the_letters() -> None:
 def test_with_docstrings_stripped() -> None:
     """The browser's bytecode holds neither asserts nor docstrings; nothing may rest on them."""
     asked = ["-m", "calculators", "plan", "calculators/examples/larkhollow.json", "--json", "--working"]
-    one, two = (subprocess.run([sys.executable, *more, *asked], cwd=ROOT, capture_output=True, text=True) for more in ([], ["-OO"]))
+    one, two = (
+        subprocess.run([sys.executable, *more, *asked], cwd=ROOT, capture_output=True, text=True) for more in ([], ["-OO"])
+    )
     assert one.returncode == two.returncode == 0 and one.stdout == two.stdout and len(one.stdout) > 10_000

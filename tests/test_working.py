@@ -13,7 +13,8 @@ from calculators.working import ROUND_UP_GUARD, Traced, Working, exp, least, log
 
 
 def mixed(a: float, b: float, c: float, d: float) -> float:
-    return (a + b) * c / (d - a) - b / (c * d) + -a * (b - (c - d)) ** 2 + most(a, b, 3) - least(c, d) + sqrt(a) * exp(-b) + 2 / a
+    first = (a + b) * c / (d - a) - b / (c * d) + -a * (b - (c - d)) ** 2
+    return first + most(a, b, 3) - least(c, d) + sqrt(a) * exp(-b) + 2 / a
 
 
 def with_absolutes(text: str) -> str:
@@ -75,7 +76,9 @@ def test_random_formulas_are_traced_bit_for_bit() -> None:
         code = random_formula(chance, chance.randint(1, 4))
         formula = eval(f"lambda a, b, c, d: {code}", names)
         # figures that are shown in full, so that the shown line may be held to the last digits
-        values = {name: chance.choice([chance.randint(1, 99), chance.randint(1, 99) / 4, -chance.randint(1, 9)]) for name in "abcd"}
+        values = {
+            name: chance.choice([chance.randint(1, 99), chance.randint(1, 99) / 4, -chance.randint(1, 9)]) for name in "abcd"
+        }
         try:
             plain = float(formula(**{name: float(value) for name, value in values.items()}))
         except (ZeroDivisionError, OverflowError):

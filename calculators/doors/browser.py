@@ -1,8 +1,8 @@
 """What the page's worker calls: JSON text in, JSON text out, never an exception.
 
 A request holds ``answers`` (raw, as typed), ``example``, ``system``, ``parts`` (addresses on the page), ``forms``
-(calculators on the page) and ``base`` (where the calculators' pages lie from this one). ``link`` may hold the part of a link after ``#``, ``file`` the text of a plan file instead of answers; ``save`` asks for
-the text of one; ``before`` holds the key figures shown last, so that the page can say what changed.
+(calculators on the page) and ``base`` (where the calculators' pages lie from this one). ``link`` may hold the part
+of a link after ``#``, ``file`` the text of a plan file instead of answers; ``save`` asks for the text of one; ``before`` holds the key figures shown last, so that the page can say what changed.
 """
 
 from __future__ import annotations

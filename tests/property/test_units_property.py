@@ -46,7 +46,9 @@ def grouped(digits: str, mark: str, size: int) -> str:
 @given(st.integers(0, 10**12), st.integers(0, 9999), st.integers(0, 4), st.sampled_from(sorted(CUSTOMS)),
        st.sampled_from(ZEROS), st.sampled_from(["", "+", "-", "−"]), st.booleans())  # fmt: skip
 @settings(max_examples=1500, deadline=500)
-def test_numbers_in_every_custom(whole, decimals, places, custom, zero, sign, first_decimal) -> None:  # type: ignore[no-untyped-def]
+def test_numbers_in_every_custom(
+    whole: int, decimals: int, places: int, custom: str, zero: str, sign: str, first_decimal: bool
+) -> None:
     mark, size, decimal_marks = CUSTOMS[custom]
     part = str(decimals).zfill(4)[:places]
     decimal_mark = decimal_marks[0 if first_decimal else -1]
