@@ -36,6 +36,7 @@ REST = figure("work_rates", "day", "rest_fraction")
 ABSENCE = figure("work_rates", "day", "absence_fraction")
 SHREDDER_HANDS = figure("work_rates", "parallel_limits", "shred")
 SHREDDER_RATE = figure("work_rates", "machines", "shredder_kg_per_hour")
+JOBS = figure("work_rates", "proxies", "jobs_per_t_day")
 EQUIPMENT = rows_of("work_rates", "protective_equipment")
 WEEKS_SHOWN = 30
 FEWEST = 2
@@ -250,7 +251,8 @@ def _tasks(inputs: Inputs) -> list[tuple[str, str, float, str, float]]:
     return [
         ("receive", TASKS["receive"]["task"], inputs.received_kg_per_day, "kg", inputs.receive_rate),
         ("sort", "Second sorting of wet waste", inputs.wet_kg_per_day + inputs.rejects_kg_per_day, "kg", inputs.sort_rate),
-        ("shred", TASKS["shred"]["task"], inputs.bulking_kg_per_day * inputs.shredded_percent / 100, "kg", inputs.shred_rate),
+        ("shred", TASKS["shred"]["task"], inputs.bulking_kg_per_day * inputs.shredded_percent / 100, "kg",
+         float(least(inputs.shred_rate, inputs.shredder_kg_per_hour / inputs.shredder_hands))),  # hands wait for a slow machine
         ("mix_build", TASKS["mix_build"]["task"], inputs.mix_m3_per_day, "m³", inputs.build_rate),
         ("turn", TASKS["turn"]["task"], inputs.turned_m3_per_day, "m³", inputs.turn_rate),
         ("water", "Water heaps while turning", inputs.turned_m3_per_day, "m³", inputs.water_rate),
@@ -304,7 +306,7 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
         lifting_hours_per_day=lift_hours,
         hours_by_task=tuple((*row, 100 * row[3] / working_day if working_day > 0 else 0.0) for row in rows),
         hours_by_week=tuple(weeks),
-        equipment=_equipment(inputs, int(roster), int(present)),
+        equipment=_equipment(inputs, int(roster), int(present), int(whole_up(machine / usable))),
     )
 
 
@@ -333,13 +335,14 @@ def _weeks(inputs: Inputs, hours: dict[str, float]) -> list[tuple[str, float]]:
     return found
 
 
-def _equipment(inputs: Inputs, roster: int, present: int) -> tuple[tuple[object, ...], ...]:
+def _equipment(inputs: Inputs, roster: int, present: int, shredders: int) -> tuple[tuple[object, ...], ...]:
     days = inputs.working_days_per_week * 52
     rows = []
     for item in EQUIPMENT:
-        users = min(roster, inputs.shredder_hands) if item.get("tasks") == ("shred",) else roster
+        at_shredder = item.get("tasks") == ("shred",)
+        users = min(roster, inputs.shredder_hands * shredders) if at_shredder else roster
         first = whole_up(users * item["per_worker_count"] * (1 + item["spare_fraction"]))
-        wearing = present if item.get("tasks") else users
+        wearing = present if item.get("tasks") and not at_shredder else users
         used = wearing * item["per_worker_count"] * (1 + item["spare_fraction"]) * days / item["life_days"]
         rows.append((item["name"], float(first), float(max(whole_up(used), first)), item["status"]))
     return tuple(rows)
@@ -370,6 +373,12 @@ def notices(inputs: Inputs, outputs: Outputs, say: Say) -> list[str]:
     turning = next(row for row in outputs.hours_by_task if row[0] == TASKS["turn"]["task"])
     if float(turning[4]) > 50:  # type: ignore[arg-type]
         found.append("Turning is more than half of the work: see whether every turning is needed (temperature tells).")
+    tonnes = inputs.received_kg_per_day / 1000
+    if tonnes > 0 and not JOBS.low <= outputs.crew_count / tonnes <= JOBS.high:
+        found.append(
+            f"That is {outputs.crew_count / tonnes:.3g} workers for a tonne a day; a published figure for recovery centres of "
+            f"2 to 20 tonnes a day is {JOBS.low:g} to {JOBS.high:g}. Small yards, turning by hand and slow rates raise it."
+        )
     if outputs.crew_present == FEWEST:
         found.append("Two are the fewest: nobody works alone with machines, heat or a heap that can slide.")
     found.append("Most work rates were chosen here or are from memory: time your own crew for a day before you hire.")
@@ -414,5 +423,5 @@ CALCULATOR = Calculator(
     key="crew", title="Crew", question="How many people, for how many hours?", inputs=Inputs, outputs=Outputs,
     solve=solve, sentence=sentence, notices=notices, cautions=cautions, charts=charts,
     sources=(*{row["source"]: cited(row["source"], row["status"], "") for row in TASKS.values()}.values(),
-             SHREDDER_RATE.cited(), source("yesaya_2021"), practice("hands at a machine, length of a shift")),
+             SHREDDER_RATE.cited(), JOBS.cited(), source("yesaya_2021"), practice("hands at a machine, length of a shift")),
 )  # fmt: skip

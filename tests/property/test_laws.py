@@ -239,6 +239,19 @@ def test_more_work_never_needs_fewer_people(share, received, turned) -> None:  #
     assert crew.solve(high, Working()).crew_count >= crew.solve(low, Working()).crew_count
 
 
+def test_hands_wait_for_a_slow_shredder() -> None:
+    """80 kg at a machine of 40 kg/h that two people serve: two hours, four worker-hours; and muffs for those two."""
+    base = dataclasses.replace(crew.Inputs(), bulking_kg_per_day=80.0, shredded_percent=100.0, shredder_kg_per_hour=40.0,
+                               shredder_hands=2, working_days_per_week=7)  # fmt: skip
+    outputs = crew.solve(base, Working())
+    shred = next(row for row in outputs.hours_by_task if row[0] == crew.TASKS["shred"]["task"])
+    assert outputs.shredder_hours_per_day == pytest.approx(2) and shred[3] == pytest.approx(4)
+    muffs = {row[0]: row[1] for row in outputs.equipment}["ear muffs"]
+    assert muffs == 2
+    none = crew.solve(dataclasses.replace(base, bulking_kg_per_day=0.0), Working())
+    assert {row[0]: (row[1], row[2]) for row in none.equipment}["ear muffs"] == (0, 0)
+
+
 def test_hours_grow_to_the_steady_work() -> None:
     outputs = crew.solve(crew.Inputs(), Working())
     weeks = [row[1] for row in outputs.hours_by_week]
