@@ -613,8 +613,8 @@ def notices(inputs: Inputs, outputs: Outputs, say: Say) -> list[str]:
     if index is not None and rise is not None and index < 50 and rise <= 10:
         found.append("The tests disagree: it no longer heats, yet seeds suffer. Look for salt, ammonia or residues.")
     if index is not None:
-        found.append("A germination index depends on seed, extract and days; published comparisons ran from 20 to 217 % for one "
-                     "compost. Never judge by it alone.")  # fmt: skip
+        found.append("A germination index depends on seed, extract and days: with no common method, published values run from 20 to "
+                     "217 %. Never judge by it alone.")  # fmt: skip
     if inputs.ammonium_mg_kg is not None and inputs.nitrate_mg_kg == 0:
         found.append("No nitrate was found, so ammonium to nitrate has no value; ammonium alone is read.")
     if None not in (inputs.self_heating_highest_c, inputs.self_heating_room_c, inputs.self_heating_reported_c):
