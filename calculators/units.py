@@ -44,7 +44,10 @@ class UnknownUnit(KeyError):
 
 @dataclass(frozen=True)
 class Unit:
-    """A unit: ``value × factor + offset`` is the figure in the base unit of its quantity."""
+    """A unit: ``value × factor + offset`` is the figure in the base unit of its quantity.
+
+    ``spoken`` is its name in words, for screen readers: "kilograms a day"; '' for a pure number.
+    """
 
     key: str
     symbol: str
@@ -53,6 +56,7 @@ class Unit:
     offset: float = 0.0
     aliases: tuple[str, ...] = ()
     imperial: str = ""
+    spoken: str = ""
 
 
 _FOOT = 0.3048
@@ -63,11 +67,51 @@ _CUBIC_FOOT = _FOOT**3
 _CUBIC_YARD = (3 * _FOOT) ** 3
 
 
+# The words for the parts of a key: (several, one).
+_WORDS: Mapping[str, tuple[str, str]] = MappingProxyType(
+    {
+        "kg": ("kilograms", "kilogram"), "g": ("grams", "gram"), "mg": ("milligrams", "milligram"),
+        "t": ("tonnes", "tonne"), "lb": ("pounds", "pound"), "oz": ("ounces", "ounce"), "m": ("metres", "metre"),
+        "cm": ("centimetres", "centimetre"), "mm": ("millimetres", "millimetre"), "km": ("kilometres", "kilometre"),
+        "ft": ("feet", "foot"), "in": ("inches", "inch"), "yd": ("yards", "yard"),
+        "m2": ("square metres", "square metre"), "ft2": ("square feet", "square foot"),
+        "m3": ("cubic metres", "cubic metre"), "cm3": ("cubic centimetres", "cubic centimetre"),
+        "ft3": ("cubic feet", "cubic foot"), "yd3": ("cubic yards", "cubic yard"), "l": ("litres", "litre"),
+        "ml": ("millilitres", "millilitre"), "us_gal": ("US gallons", "US gallon"), "d": ("days", "day"),
+        "h": ("hours", "hour"), "min": ("minutes", "minute"), "s": ("seconds", "second"), "week": ("weeks", "week"),
+        "month": ("months", "month"), "year": ("years", "year"), "worker-h": ("worker-hours", "worker-hour"),
+        "person": ("people", "person"), "worker": ("workers", "worker"), "home": ("homes", "home"),
+        "tub": ("tubs", "tub"), "bay": ("bays", "bay"), "heap": ("heaps", "heap"), "lifts": ("lifts", "lift"),
+        "each": ("pieces", "piece"), "money": ("units of money", "unit of money"), "percent": ("per cent", "per cent"),
+        "fraction": ("as a fraction of one", ""), "1": ("", ""), "°C": ("degrees Celsius", "degree Celsius"),
+        "°F": ("degrees Fahrenheit", "degree Fahrenheit"), "°C rise": ("degrees Celsius of rise", ""),
+        "°F rise": ("degrees Fahrenheit of rise", ""), "kW": ("kilowatts", "kilowatt"), "W": ("watts", "watt"),
+        "hp": ("horsepower", "horsepower"), "A": ("amperes", "ampere"), "V": ("volts", "volt"),
+        "dB": ("decibels, A-weighted", ""), "dS": ("decisiemens", "decisiemens"),
+        "mg CO2-C": ("milligrams of carbon as carbon dioxide", ""), "mg CO2": ("milligrams of carbon dioxide", ""),
+        "mg O2": ("milligrams of oxygen", ""), "mmol O2": ("millimoles of oxygen", ""),
+        "g OM": ("", "gram of organic matter"), "kg OM": ("", "kilogram of organic matter"),
+        "kg VS": ("", "kilogram of volatile solids"),
+    }
+)  # fmt: skip
+_TIMES = ("d", "h", "min", "s", "week", "month", "year")
+
+
+def _spoken(key: str) -> str:
+    """The key in words: "kg/person/d" gives "kilograms per person a day"."""
+    first, *rest = key.split("/")
+    words = [_WORDS[first][0]]
+    for part in rest:
+        link = "per" if part not in _TIMES else "an" if part == "h" else "a"
+        words.append(f"{link} {_WORDS[part][1]}")
+    return " ".join(words)
+
+
 def _unit(key: str, quantity: str, factor: float, symbol: str | None = None, imperial: str = "",
           aliases: str = "", offset: float = 0.0) -> Unit:  # fmt: skip
     shown = key if symbol is None else symbol
     names = tuple(name.strip() for name in aliases.split(",") if name.strip())
-    return Unit(key, shown, quantity, factor, offset, names, imperial)
+    return Unit(key, shown, quantity, factor, offset, names, imperial, _spoken(key))
 
 
 _ALL = (
@@ -79,12 +123,12 @@ _ALL = (
     _unit("kg", "mass", 1.0, imperial="lb", aliases="kgs, kilo, kilos, kilogram, kilograms, kilogramme, kilogrammes"),
     _unit("g", "mass", 0.001, aliases="gram, grams, gramme, grammes"),
     _unit("mg", "mass", 1e-6, aliases="milligram, milligrams"),
-    _unit("t", "mass", 1000.0, imperial="lb", aliases="tonne, tonnes"),
+    _unit("t", "mass", 1000.0, imperial="lb", aliases="tonne, tonnes, Mg, megagram, megagrams"),
     _unit("lb", "mass", _POUND, aliases="lbs, pound, pounds"),
     _unit("oz", "mass", _POUND / 16, aliases="ounce, ounces"),
     # mass in time
     _unit("kg/d", "mass in time", 1.0, imperial="lb/d", aliases="kg/day, kg a day, kg per day"),
-    _unit("t/d", "mass in time", 1000.0, imperial="lb/d", aliases="t/day, tonnes a day, tonnes per day"),
+    _unit("t/d", "mass in time", 1000.0, imperial="lb/d", aliases="t/day, tonnes/day, tonnes a day, tonnes per day"),
     _unit("t/year", "mass in time", 1000.0 / 365.0, imperial="lb/d", aliases="t a year, t/yr, tonnes a year"),
     _unit("kg/year", "mass in time", 1.0 / 365.0, imperial="lb/d", aliases="kg a year, kg/yr"),
     _unit("lb/d", "mass in time", _POUND, aliases="lb/day, lb a day, pounds a day"),
@@ -103,6 +147,7 @@ _ALL = (
     _unit("m", "length", 1.0, imperial="ft", aliases="metre, metres, meter, meters"),
     _unit("cm", "length", 0.01, imperial="in", aliases="centimetre, centimetres, centimeter, centimeters"),
     _unit("mm", "length", 0.001, imperial="in", aliases="millimetre, millimetres, millimeter, millimeters"),
+    _unit("km", "length", 1000.0, imperial="ft", aliases="kilometre, kilometres, kilometer, kilometers"),
     _unit("ft", "length", _FOOT, aliases="foot, feet, ', ′"),
     _unit("in", "length", _INCH, aliases='inch, inches, ", ″'),
     _unit("yd", "length", 3 * _FOOT, aliases="yard, yards"),
@@ -115,12 +160,13 @@ _ALL = (
     _unit("ml", "volume", 1e-6, "mL", aliases="millilitre, millilitres"),
     _unit("ft3", "volume", _CUBIC_FOOT, "ft³", aliases="ft³, cu ft, cubic foot, cubic feet"),
     _unit("yd3", "volume", _CUBIC_YARD, "yd³", aliases="yd³, cu yd, cubic yard, cubic yards"),
-    _unit("us_gal", "volume", _GALLON_M3, "US gal", aliases="gal, gallon, gallons, us gal"),
+    _unit("us_gal", "volume", _GALLON_M3, "US gal", aliases="gal, gallon, gallons, us gal, us gallon, us gallons"),
     # volume in time
     _unit("m3/d", "volume in time", 1.0, "m³/d", imperial="yd3/d", aliases="m³/d, m3/day, m3 a day"),
     _unit("l/d", "volume in time", 0.001, "L/d", imperial="us_gal/d", aliases="l/day, litres a day"),
     _unit("m3/year", "volume in time", 1.0 / 365.0, "m³/year", imperial="yd3/d", aliases="m³/year"),
     _unit("yd3/d", "volume in time", _CUBIC_YARD, "yd³/d", aliases="yd³/d"),
+    _unit("ft3/d", "volume in time", _CUBIC_FOOT, "ft³/d", aliases="ft³/d, ft3/day, cubic feet a day"),
     _unit("us_gal/d", "volume in time", _GALLON_M3, "US gal/d", aliases="gal/d, gallons a day"),
     _unit("m3/kg", "volume for mass", 1.0, "m³/kg", imperial="yd3/lb"),
     _unit("yd3/lb", "volume for mass", _CUBIC_YARD / _POUND, "yd³/lb"),
@@ -155,6 +201,8 @@ _ALL = (
     _unit("kW", "power", 1.0, aliases="kw, kilowatt, kilowatts"),
     _unit("W", "power", 0.001, aliases="watt, watts"),
     _unit("hp", "power", 0.74569987158227022, aliases="horsepower"),
+    _unit("A", "electric current", 1.0, aliases="amp, amps, ampere, amperes"),
+    _unit("V", "voltage", 1.0, aliases="volt, volts"),
     _unit("dB", "sound level", 1.0, "dB(A)", aliases="dB(A), dBA"),
     # chemistry of compost
     _unit("mg/kg", "share by mass", 1.0, aliases="ppm"),
@@ -179,6 +227,7 @@ _ALL = (
     _unit("money", "money", 1.0, "units", aliases="unit, units"),
     _unit("money/d", "money in time", 1.0, "units/d"),
     _unit("money/kg", "money for mass", 1.0, "units/kg", imperial="money/lb"),
+    _unit("money/t", "money for mass", 0.001, "units/t", imperial="money/lb"),
     _unit("money/lb", "money for mass", 1.0 / _POUND, "units/lb"),
 )
 UNITS: Mapping[str, Unit] = MappingProxyType({each.key: each for each in _ALL})
@@ -212,8 +261,10 @@ def display_unit(key: str, system: str) -> str:
 # ---- numbers -------------------------------------------------------------------------------------------------
 
 _SPACES = re.compile(r"[\s\u00a0\u2007\u2009\u202f\u200e\u200f\u2060]+")
-_FRACTIONS = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅓": "1/3", "⅔": "2/3", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
-_SIGNS = {"−": "-", "﹣": "-", "－": "-", "＋": "+", "٫": ".", "٬": ",", "’": "'", "،": ",", "．": ".", "，": ","}
+_FRACTIONS = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅓": "1/3", "⅔": "2/3", "⅛": "1/8", "⅜": "3/8",
+              "⅝": "5/8", "⅞": "7/8", "⅕": "1/5", "⅖": "2/5", "⅗": "3/5", "⅘": "4/5", "⅙": "1/6", "⅚": "5/6"}  # fmt: skip
+_SIGNS = {"−": "-", "﹣": "-", "－": "-", "＋": "+", "٫": ".", "٬": ",", "’": "'", "،": ",", "．": ".", "，": ",",
+          "⁄": "/", "∕": "/"}  # fmt: skip
 _NUMBER = re.compile(r"[+-]?(?:\d(?:[\d., ]|'(?=\d{3}(?!\d)))*|[.,]\d+)(?:[eE][+-]?\d{1,3})?")
 _RATIO = re.compile(r"([+-]?) ?(?:(\d{1,6}) )?(\d{1,6}) ?/ ?(\d{1,6})")
 
@@ -305,7 +356,7 @@ def _leading_number(text: str) -> tuple[float, str]:
         raise EntryError("is not a number", "Write a number such as 12 or 1.5.")
     written = match.group().rstrip(" '")
     rest = text[len(written):]
-    if written[-1] in ".," and written[-1:] and rest.strip():
+    if written[-1] in ".," and (rest.strip() or written[-2:-1] in (".", ",")):
         raise EntryError("is not one number", "Write a single number.")
     return _digits(written.rstrip(".,") if len(written) > 1 else written), rest.strip()
 
@@ -351,9 +402,14 @@ def parse_count(text: str | float, key: str = "1") -> int:
 
 
 def _find_unit(words: str, quantity: str) -> Unit | None:
-    """The unit written as ``words`` among those of a quantity."""
+    """The unit written as ``words`` among those of a quantity; capitals matter only where they change the size.
+
+    "Mg" is a tonne and "ML" a million litres: neither may pass for a milligram or a millilitre.
+    """
     asked = " ".join(words.split()).rstrip(".")
     for exact in (True, False):
+        if not exact and asked in ("MG", "ML", "Ml"):
+            return None
         for each in _ALL:
             if each.quantity != quantity:
                 continue
@@ -372,7 +428,7 @@ def parse_quantity(text: str | float, key: str, assume: str | None = None) -> fl
     meant = assume or key
     simple = _simple(text)
     if simple is not None:
-        return convert(simple, meant, key)
+        return _bounded(convert(simple, meant, key))
     plain = _plain(str(text))
     if not plain:
         raise EntryError("is empty", "Write a number.")

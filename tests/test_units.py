@@ -25,6 +25,7 @@ REGISTRY.define("person = []")
 REGISTRY.define("home = []")
 REGISTRY.define("worker = []")
 REGISTRY.define("year365 = 365 day")
+REGISTRY.define("month365 = year365 / 12")
 
 # ours: pint's. Counted things (tubs, bays, heaps, lifts, money) have no counterpart there: factors of 1 by definition.
 IN_PINT = {
@@ -33,11 +34,14 @@ IN_PINT = {
     "kg/year": "kilogram/year365", "kg/home/d": "kilogram/home/day", "lb/home/d": "pound/home/day",
     "kg/person/d": "kilogram/person/day", "lb/person/d": "pound/person/day", "kg/person/year": "kilogram/person/year365",
     "kg/m3": "kilogram/meter**3", "kg/l": "kilogram/liter", "g/cm3": "gram/centimeter**3", "lb/yd3": "pound/yard**3",
-    "lb/ft3": "pound/foot**3", "m": "meter", "cm": "centimeter", "mm": "millimeter", "ft": "foot", "in": "inch",
+    "lb/ft3": "pound/foot**3", "m": "meter", "km": "kilometer",
+    "cm": "centimeter", "mm": "millimeter", "ft": "foot", "in": "inch",
     "yd": "yard", "m2": "meter**2", "ft2": "foot**2", "m3": "meter**3", "l": "liter", "ml": "milliliter",
     "ft3": "foot**3", "yd3": "yard**3", "us_gal": "gallon", "m3/d": "meter**3/day", "l/d": "liter/day",
-    "m3/year": "meter**3/year365", "yd3/d": "yard**3/day", "us_gal/d": "gallon/day", "m3/kg": "meter**3/kilogram",
-    "yd3/lb": "yard**3/pound", "d": "day", "h": "hour", "min": "minute", "s": "second", "week": "week", "year": "year365",
+    "m3/year": "meter**3/year365", "yd3/d": "yard**3/day", "ft3/d": "foot**3/day",
+    "us_gal/d": "gallon/day", "m3/kg": "meter**3/kilogram",
+    "yd3/lb": "yard**3/pound", "d": "day", "h": "hour", "min": "minute", "s": "second", "week": "week",
+    "year": "year365", "month": "month365", "A": "ampere", "V": "volt",
     "kg/worker-h": "kilogram/worker/hour", "lb/worker-h": "pound/worker/hour", "m3/worker-h": "meter**3/worker/hour",
     "yd3/worker-h": "yard**3/worker/hour", "l/worker-h": "liter/worker/hour", "us_gal/worker-h": "gallon/worker/hour",
     "worker-h/m3": "worker*hour/meter**3", "worker-h/yd3": "worker*hour/yard**3", "kg/h": "kilogram/hour",
@@ -84,7 +88,8 @@ def test_other_quantities_do_not_mix() -> None:
         ("12", 12), (" 12 ", 12), ("1.5", 1.5), ("0,75", 0.75), ("12,5", 12.5), ("3,1416", 3.1416), ("1.500", 1.5),
         ("0,500", 0.5), ("1 500", 1500), ("1\u202f500", 1500), ("1'500", 1500), ("1,234,567", 1234567),
         ("12,34,567", 1234567), ("1.234,5", 1234.5), ("1,234.5", 1234.5), ("1.234.567", 1234567), ("+3", 3), ("-3", -3),
-        ("−3", -3), ("1e3", 1000), ("1/2", 0.5), ("2 1/2", 2.5), ("½", 0.5), ("1½", 1.5), ("−½", -0.5), ("-2 1/2", -2.5), (".5", 0.5), ("12.", 12),
+        ("−3", -3), ("1e3", 1000), ("1/2", 0.5), ("2 1/2", 2.5), ("½", 0.5), ("1½", 1.5), ("1⁄2", 0.5), ("2⅗", 2.6),
+        ("−½", -0.5), ("-2 1/2", -2.5), (".5", 0.5), ("12.", 12),
         ("१२३", 123), ("३.५", 3.5), ("٣٫٥", 3.5), ("১২", 12), ("１２", 12), ("۱۲", 12), ("1٬234٬567", 1234567),
     ],
 )  # fmt: skip
@@ -93,6 +98,7 @@ def test_numbers_as_written(written: str, value: float) -> None:
 
 
 @pytest.mark.parametrize("written", ["", "  ", "abc", "nan", "inf", "-inf", "∞", "1 2 3", "5 6", "1,2,3", "1.2.3",
+                                     "12.,", "12,,",
                                      "0x10", "1_000",
                                      "1e999", "9" * 65, "1e16", "--3", "3-", "1/0", ",", ".", "e5", None, True, False,
                                      float("nan"), float("inf"), 10**400, b"3", [3], "3 kg", "²"])  # fmt: skip
@@ -117,6 +123,8 @@ def test_a_comma_that_can_be_read_in_two_ways_is_asked_about() -> None:
         ("0,6", "percent", 0.6), ("20 litres", "l", 20), ("5 gal", "l", 18.92705892), ("1,5 kg", "g", 1500),
         ("2 lb 8 oz", "kg", 1.133980925), ("396 lb/yd3", "kg/m3", 234.93746), ("10 m³", "m3", 10), ("16 mg CO₂/g OM/d",
         "mg CO2-C/g OM/d", 4.36674), ("400 mg O2/kg VS/h", "mmol O2/kg OM/h", 12.50078), ("7", "m", 7),
+        ("3 Mg", "kg", 3000), ("3 KG", "kg", 3), ("3 mL", "l", 0.003), ("2 km", "m", 2000), ("100 ft3/d", "m3/d", 2.8316847),
+        ("25 tonnes/day", "kg/d", 25000), ("5 US gallons", "l", 18.92705892), ("40 units/t", "money/kg", 0.04),
     ],
 )  # fmt: skip
 def test_units_as_written(written: str, key: str, value: float) -> None:
@@ -127,6 +135,33 @@ def test_units_as_written(written: str, key: str, value: float) -> None:
 def test_units_that_do_not_fit_are_refused(written: str) -> None:
     with pytest.raises(EntryError):
         parse_quantity(written, "kg")
+
+
+def test_a_capital_never_shrinks_a_figure_a_thousand_million_times() -> None:
+    """ML (megalitre) is not known; it must be asked about, not read as a millilitre."""
+    for written, key in (("3 ML", "l"), ("3 MG", "kg")):
+        with pytest.raises(EntryError, match="unit that is not known here"):
+            parse_quantity(written, key)
+
+
+def test_a_number_that_grows_too_large_in_its_unit_is_refused() -> None:
+    for written in (1e14, "1e14", "1e14 t"):
+        with pytest.raises(EntryError, match="is too large"):
+            parse_quantity(written, "kg", "t")
+
+
+def test_units_in_words() -> None:
+    """Every unit but the pure number has a name to read aloud, with no sign or digit in it."""
+    words = {"kg/d": "kilograms a day", "kg/person/d": "kilograms per person a day",
+             "m3/worker-h": "cubic metres per worker-hour",
+             "kg/h": "kilograms an hour", "lb/yd3": "pounds per cubic yard", "lifts/min": "lifts a minute",
+             "mg O2/kg VS/h": "milligrams of oxygen per kilogram of volatile solids an hour"}  # fmt: skip
+    for key, spoken in words.items():
+        assert unit(key).spoken == spoken
+    for its in UNITS.values():
+        assert (its.spoken == "") == (its.key == "1")
+        assert not set(its.spoken) & set("0123456789/°%³²_")
+        assert its.spoken == " ".join(its.spoken.split())
 
 
 def test_counts() -> None:
