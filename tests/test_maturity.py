@@ -342,3 +342,15 @@ def test_the_plan_hands_on_days_of_curing_and_volume() -> None:
     assert isinstance(result, Result)
     assert "14 days" in result.outputs.ccme_2005
     assert result.inputs.screened_m3_per_day > 0
+
+
+@pytest.mark.parametrize("nitrate", [0.0, 2.2e-311, 1e-9])
+def test_a_trace_of_nitrate_that_no_laboratory_finds_counts_as_none(nitrate: float) -> None:
+    outputs = solved(ammonium_mg_kg=1.0, nitrate_mg_kg=nitrate)
+    assert outputs.ammonium_nitrate is None
+
+
+def test_a_control_without_a_root_to_measure_is_refused() -> None:
+    grown = dict(seeds_sample=10, germinated_sample=9, root_sample_mm=30.0, seeds_control=10, germinated_control=9)
+    with pytest.raises(CannotSolve):
+        solved(root_control_mm=1e-311, **grown)

@@ -45,6 +45,8 @@ CLASSES = ("I", "II", "III", "IV", "V")
 SAMPLE_M3 = 3823.0
 """One composite sample of twelve grabs for each 5,000 cubic yards (3,823 m³), and at least one a year."""
 GRABS = 12
+NOTHING = 1e-6
+"""A nitrate (mg/kg) or a root (mm) below this counts as none: no laboratory or ruler finds it (chosen here)."""
 SAMPLING = source("ccr_14_sampling")
 CHEAPEST_FIRST = (
     "squeeze of a handful", "reheat after a turn", "smell of a closed jar", "radish seeds", "self-heating in a flask",
@@ -255,7 +257,7 @@ def _pair_check(inputs: Inputs) -> None:
         if sown is not None and grown is not None and grown > sown:
             raise CannotSolve(f"More seeds germinated in {where} ({grown}) than were sown ({sown}).",
                               ("seeds_sample", "germinated_sample", "seeds_control", "germinated_control"))  # fmt: skip
-    if None not in seeds and (inputs.germinated_control == 0 or inputs.root_control_mm == 0):
+    if None not in seeds and (inputs.germinated_control == 0 or inputs.root_control_mm < NOTHING):
         raise CannotSolve(
             "Nothing grew in plain water, so there is nothing to compare with: repeat the germination test with fresh seed.",
             ("germinated_control", "root_control_mm"),
@@ -278,7 +280,7 @@ def _measure(inputs: Inputs, working: Working) -> _Measured:
             root_mm=inputs.root_sample_mm, germinated_control=inputs.germinated_control, seeds_control=inputs.seeds_control,
             root_control_mm=inputs.root_control_mm, source=source("zucconi_1981"),
         )  # fmt: skip
-    if inputs.ammonium_mg_kg is not None and inputs.nitrate_mg_kg:
+    if inputs.ammonium_mg_kg is not None and inputs.nitrate_mg_kg is not None and inputs.nitrate_mg_kg >= NOTHING:
         ratio = working.step("Ammonium to nitrate", "1", ammonium_nitrate_ratio, ammonium=inputs.ammonium_mg_kg,
                              nitrate=inputs.nitrate_mg_kg)  # fmt: skip
     if inputs.oxygen_uptake is not None:
@@ -615,7 +617,7 @@ def notices(inputs: Inputs, outputs: Outputs, say: Say) -> list[str]:
     if index is not None:
         found.append("A germination index depends on seed, extract and days: with no common method, published values run from 20 to "
                      "217 %. Never judge by it alone.")  # fmt: skip
-    if inputs.ammonium_mg_kg is not None and inputs.nitrate_mg_kg == 0:
+    if inputs.ammonium_mg_kg is not None and inputs.nitrate_mg_kg is not None and inputs.nitrate_mg_kg < NOTHING:
         found.append("No nitrate was found, so ammonium to nitrate has no value; ammonium alone is read.")
     if None not in (inputs.self_heating_highest_c, inputs.self_heating_room_c, inputs.self_heating_reported_c):
         found.append("The reported rise is left aside, because both readings are given.")
