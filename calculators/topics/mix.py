@@ -9,7 +9,9 @@ C:N is carbon to nitrogen on dry mass. Moisture is on wet mass. A dry ingredient
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import dataclasses
+import math
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -20,9 +22,11 @@ from calculators.declare import (
     Chart,
     Column,
     Line,
+    Mark,
     RaisedCaution,
     Say,
     choice,
+    declared,
     number,
     output,
     output_table,
@@ -34,6 +38,7 @@ from calculators.declare import (
 )  # fmt: skip
 from calculators.linear_programme import Limit
 from calculators.reference import figure, rows_of, source
+from calculators.units import show
 from calculators.working import Working, most, total
 
 MATERIALS = {key: material.name for key, material in reference.materials().items() if material.usable_as_default}
@@ -45,9 +50,18 @@ SETTLE = figure("recipe_ranges", "constants", "settle_fraction")
 RANGES = {row["key"]: row for row in rows_of("recipe_ranges", "used")}
 LIFT_CONSTANT_KG = next(row["value"] for row in rows_of("lifting", "equation_limits") if row["key"] == "load_constant_kg")
 LARGEST_RATIO = 12
-"""Tubs are counted aloud at the heap: a ratio with more than a dozen on either side is not used."""
+"""Tubs are counted aloud at the heap: no more than a dozen of either, but where one side is more than that times
+the other (then so many to one)."""
 MOST_BULKING_TIMES = 20.0
 """A recipe that wants more than this many times the waste in bulking is no recipe."""
+LEAST_KG = 1e-15
+"""Less than this counts as none: next to the smallest floats a quotient has no figure."""
+ROUNDING_SHARE = 1e-9
+"""An amount that was worked out and is a smaller share of the load than this is what rounding left of none."""
+LEAST_CONTRAST = 1e-9
+"""A bulking that differs from the target by a smaller share than this can't pull a load there: rounding would answer."""
+CURE_STEP = 0.1
+"""To how fine a step it is said where a limit would have to lie."""
 TIE_PRICE = 1e-6
 """Where two ways cost the same, the one that moves less mass wins by this much money a kilogram."""
 
@@ -60,6 +74,7 @@ AIMS = {
     "both": "C:N and moisture, whichever needs more",
     "carbon_to_nitrogen": "C:N only",
     "moisture": "moisture only",
+    "exactly_both": "both exactly, with a second ingredient",
 }
 
 
@@ -90,7 +105,8 @@ class Inputs:
     )  # fmt: skip
     solve_for: str = choice(
         "What the bulking shall put right", AIMS, "both", group="How to mix",
-        help="Used when the bulking and water are found.", source=own_choice("the safer of the two"),
+        help="Used when the bulking and water are found. The last takes the first of the other ingredients that has no amount.",
+        source=own_choice("the safer of the two"),
     )  # fmt: skip
     target_carbon_to_nitrogen: float = number(
         "C:N wanted", "1", RANGES["carbon_to_nitrogen"]["preferred_low"], low=10, high=80, usual=(20, 40), group="How to mix",
@@ -128,6 +144,11 @@ class Inputs:
         help="Dry, coarse and rich in carbon.", source=practice("dry leaves are the usual bulking of a neighbourhood yard"),
         measure="weigh and dry a kilogram of your leaves",
     )  # fmt: skip
+    leaves_material: str = choice(
+        "The leaves at hand are", MATERIALS, "dry_leaves", options_from="own_materials", group="Materials",
+        help="They supply the bulking only where the bulking ingredient is the same material.",
+        source=practice("dry leaves are the usual bulking of a neighbourhood yard"),
+    )  # fmt: skip
     bulking_price: float = number(
         "Price of the bulking", "money/kg", 0.0, low=0, high=1e6, group="Materials", help="0 where it is swept up nearby.",
         source=own_choice("leaves of the neighbourhood cost only their sweeping"),
@@ -141,8 +162,8 @@ class Inputs:
             "density_kg_m3": number("Bulk density", "kg/m3", None, low=10, high=1500, blank=True),
             "organic_percent": number("Organic matter, of dry mass", "percent", None, low=1, high=100, blank=True),
         }, (), most_rows=20, group="Materials",
-        help="A row named like a material of the table replaces its figures; empty cells keep them. A new name needs all "
-        "figures but organic matter.",
+        help="A row named like a material of the table replaces its figures; empty cells keep them. A new name needs "
+        "moisture, nitrogen and density, and C:N or organic matter: the other is then estimated.",
     )  # fmt: skip
     additions: tuple[tuple[object, ...], ...] = table(
         "Other ingredients", {
@@ -155,13 +176,13 @@ class Inputs:
         help="With an amount it is added as it stands. Without, the cheapest mix chooses it between the two limits.",
     )  # fmt: skip
     least_carbon_to_nitrogen: float = number(
-        "C:N at least", "1", RANGES["carbon_to_nitrogen"]["acceptable_low"], low=5, high=100, group="Limits of the cheapest mix",
-        help="20 to 40 is reasonable.",
+        "C:N at least", "1", RANGES["carbon_to_nitrogen"]["acceptable_low"], low=5, high=100,
+        group="Limits of the cheapest mix", help="20 to 40 is reasonable.",
         source=reference.cited(RANGES["carbon_to_nitrogen"]["source"], RANGES["carbon_to_nitrogen"]["status"], ""),
     )  # fmt: skip
     most_carbon_to_nitrogen: float = number(
-        "C:N at most", "1", RANGES["carbon_to_nitrogen"]["acceptable_high"], low=5, high=200, group="Limits of the cheapest mix",
-        help="20 to 40 is reasonable.",
+        "C:N at most", "1", RANGES["carbon_to_nitrogen"]["acceptable_high"], low=5, high=200,
+        group="Limits of the cheapest mix", help="20 to 40 is reasonable.",
         source=reference.cited(RANGES["carbon_to_nitrogen"]["source"], RANGES["carbon_to_nitrogen"]["status"], ""),
     )  # fmt: skip
     least_moisture_percent: float = number(
@@ -178,6 +199,11 @@ class Inputs:
         "Bulk density at most", "kg/m3", RANGES["bulk_density_kg_m3"]["acceptable_high"], low=100, high=1500,
         group="Limits of the cheapest mix", help="A heavy mix holds too little air.",
         source=reference.cited(RANGES["bulk_density_kg_m3"]["source"], RANGES["bulk_density_kg_m3"]["status"], ""),
+    )  # fmt: skip
+    least_free_air_space_percent: float = number(
+        "Free air space at least", "percent", RANGES["free_air_space_percent"]["acceptable_low"], low=0, high=90,
+        group="Limits of the cheapest mix", help="Below 20 % the heap goes sour; 35 % is better.",
+        source=reference.cited(RANGES["free_air_space_percent"]["source"], RANGES["free_air_space_percent"]["status"], ""),
     )  # fmt: skip
     settle_percent: float = number(
         "Volume lost in mixing", "percent", SETTLE.typical * 100, low=0, high=50, usual=(0, 25), group="Tubs and volume",
@@ -213,21 +239,39 @@ class Outputs:
     mix_m3_per_day: float = output("Volume of the mix", "m3/d")
     mix_density_kg_m3: float = output("Bulk density of the mix", "kg/m3")
     mix_dry_kg_per_day: float = output("Dry mass of the mix", "kg/d")
-    bulking_for_carbon_kg_per_day: float = output("Bulking that C:N alone would need", "kg/d")
-    bulking_for_moisture_kg_per_day: float = output("Bulking that moisture alone would need", "kg/d")
-    bulking_short_kg_per_day: float = output(
-        "Bulking lacking", "kg/d", help="What the recipe needs beyond the leaves at hand over the year."
+    load_carbon_to_nitrogen: float = output("C:N before bulking and water", "1")
+    load_moisture_percent: float = output("Moisture before bulking and water", "percent")
+    bulking_for_carbon_kg_per_day: float | None = output(
+        "Bulking that C:N alone would need", "kg/d", help="None where this bulking has too little carbon to reach it."
     )
+    bulking_for_moisture_kg_per_day: float | None = output(
+        "Bulking that moisture alone would need", "kg/d", help="None where this bulking is too wet to reach it."
+    )
+    bulking_short_kg_per_day: float = output(
+        "Bulking lacking", "kg/d",
+        help="What the recipe needs beyond the leaves at hand over the year; all of it where the bulking is not those leaves.",
+    )  # fmt: skip
     mix_cost_per_day: float = output("Cost of what is bought", "money/d")
     tubs_per_day: float = output("Tubs handled", "tub/d")
     food_tubs_per_day: float = output("Tubs of wet waste", "tub/d")
     bulking_tubs_per_day: float = output("Tubs of bulking", "tub/d")
+    tub_ratio_error_percent: float = output(
+        "Bulking by the ratio in tubs, against the recipe", "percent",
+        help="What rounding to whole tubs does: above 0 is more bulking than the recipe.",
+    )  # fmt: skip
     filled_tub_kg: float = output("Heaviest filled tub, the tub included", "kg")
     amounts: tuple[tuple[object, ...], ...] = output_table(
         "Amounts for a mean day",
         (
             Column("material", "Ingredient"), Column("kg", "Mass", "kg/d"), Column("tubs", "Tubs", "tub/d"),
             Column("volume", "Volume", "m3/d"), Column("share", "Of the mass", "percent"), Column("dry", "Dry mass", "kg/d"),
+        ),
+    )  # fmt: skip
+    batch: tuple[tuple[object, ...], ...] = output_table(
+        "One batch, by the ratio in tubs",
+        (
+            Column("material", "Ingredient"), Column("tubs", "Tubs", "tub"), Column("litres", "Volume", "l"),
+            Column("kg", "Mass", "kg"),
         ),
     )  # fmt: skip
 
@@ -253,7 +297,10 @@ class Material:
 
 
 def sample_moisture(wet_sample_g: float, container_g: float, dry_sample_and_container_g: float) -> float:
-    """Moisture of a sample, percent of wet mass, from its mass wet and with its container dried. Source: WE0, Cornell."""
+    """Moisture of a sample, percent of wet mass, from its mass wet and with its container dried.
+
+    Masses in grams, the wet sample's (without its container) above 0. Source: Cornell composting, moisture.
+    """
     return 100 * (wet_sample_g - (dry_sample_and_container_g - container_g)) / wet_sample_g
 
 
@@ -267,20 +314,29 @@ def carbon_from_ash(ash_percent: float) -> float:
     return (100 - ash_percent) / CARBON_DIVISOR.typical
 
 
+def organic_matter_from_carbon(carbon_percent: float) -> float:
+    """Organic matter, percent of dry mass, from carbon (0–100): ``carbon_from_ash`` turned round, at most 100."""
+    return min(100.0, carbon_percent * CARBON_DIVISOR.typical)
+
+
 def blend_moisture(masses: Sequence[float], moistures: Sequence[float]) -> float:
     """Moisture of a blend, in the unit of ``moistures``, weighed by wet mass. Some mass must be above 0."""
     return total(mass * share for mass, share in zip(masses, moistures, strict=True)) / total(masses)
 
 
 def blend_carbon_to_nitrogen(dry_masses: Sequence[float], carbons: Sequence[float], nitrogens: Sequence[float]) -> float:
-    """C:N of a blend from masses and the fraction of carbon and nitrogen in each. Some nitrogen must be present."""
+    """C:N of a blend from masses and the fraction of carbon and nitrogen in each. Some nitrogen must be present.
+
+    The fractions are of the masses given: dry masses with fractions of dry mass.
+    """
     carbon = total(mass * share for mass, share in zip(dry_masses, carbons, strict=True))
     return carbon / total(mass * share for mass, share in zip(dry_masses, nitrogens, strict=True))
 
 
 def bulking_for_carbon(wet_mass: float, moisture: float, carbon: float, nitrogen: float, bulking_moisture: float,
                        bulking_carbon: float, bulking_nitrogen: float, target: float) -> float:  # fmt: skip
-    """Mass of bulking that brings a load to the C:N ``target``; moistures, carbon and nitrogen as fractions.
+    """Mass of bulking that brings a load to the C:N ``target``; moistures as fractions of wet mass, carbon and nitrogen
+    all as fractions, or all as percent, of dry mass. In the unit of ``wet_mass``.
 
     Balances carbon against target × nitrogen of both (NRAES-54, 1992, chapter 3, rearranged). Negative where the load
     is above the target already; the bulking's own C:N must not equal the target.
@@ -294,37 +350,66 @@ def bulking_for_moisture(wet_mass: float, moisture: float, bulking_moisture: flo
     return wet_mass * (moisture - target) / (target - bulking_moisture)
 
 
+def two_ingredients_for_both(wet_mass: float, moisture: float, carbon: float, nitrogen: float,
+                             first: tuple[float, float, float], second: tuple[float, float, float],
+                             target_ratio: float, target_moisture: float) -> tuple[float, float]:  # fmt: skip
+    """Masses of two ingredients that bring a load to a C:N and a moisture at once.
+
+    ``first`` and ``second`` are each moisture of wet mass, carbon and nitrogen of dry mass, as fractions. The carbon
+    balance of ``bulking_for_carbon`` and the water balance of ``bulking_for_moisture``, solved together by Cramer's
+    rule. A mass may come out negative: then these two can't do it. Raises ``ValueError`` where both pull alike.
+    """
+    pulls = [((1 - m) * (c - target_ratio * n), m - target_moisture) for m, c, n in (first, second)]
+    (first_carbon, first_water), (second_carbon, second_water) = pulls
+    carbon_lacking = wet_mass * (1 - moisture) * (target_ratio * nitrogen - carbon)
+    water_lacking = wet_mass * (target_moisture - moisture)
+    one, other = first_carbon * second_water, second_carbon * first_water
+    spread = one - other
+    if abs(spread) <= LEAST_CONTRAST * (abs(one) + abs(other)):
+        raise ValueError("the two ingredients pull C:N and moisture alike")
+    return (
+        (carbon_lacking * second_water - second_carbon * water_lacking) / spread,
+        (first_carbon * water_lacking - carbon_lacking * first_water) / spread,
+    )
+
+
 def water_to_add(mass: float, moisture: float, target: float) -> float:
     """Mass of water that brings ``mass`` from ``moisture`` to ``target`` (fractions, target below 1)."""
     return mass * (target - moisture) / (1 - target)
 
 
-def free_air_space(density_kg_m3: float, moisture: float, organic: float) -> float:
-    """Free air space, percent of volume, from wet bulk density, moisture and organic matter of dry mass (fractions).
-
-    1 − ρ·(water ÷ ρw + organic ÷ ρo + ash ÷ ρa) (Agnew and Leonard 2003; Richard and others 2004; from memory).
-    """
+def solid_volume(moisture: float, organic: float) -> float:
+    """Volume of the water and the solids in a kilogram (m³/kg), without air: moisture and organic matter of dry mass as
+    fractions. The densities of water, organic matter and ash are the reference data's."""
     dry = 1 - moisture
-    solid = (
+    return (
         moisture / WATER_DENSITY.typical
         + dry * organic / ORGANIC_DENSITY.typical
         + dry * (1 - organic) / ASH_DENSITY.typical
     )
-    return 100 * (1 - density_kg_m3 * solid)
+
+
+def free_air_space(density_kg_m3: float, moisture: float, organic: float) -> float:
+    """Free air space, percent of volume, from wet bulk density, moisture and organic matter of dry mass (fractions).
+
+    1 − ρ·(water ÷ ρw + organic ÷ ρo + ash ÷ ρa) (Agnew and Leonard 2003; Richard and others 2004; from memory). Below 0
+    where no material can be so dense.
+    """
+    return 100 * (1 - density_kg_m3 * solid_volume(moisture, organic))
 
 
 def bucket_bulk_density(bucket_l: float, empty_kg: float, full_kg: float) -> float:
-    """Bulk density (kg/m³) from a bucket weighed empty and full."""
+    """Bulk density (kg/m³) from a bucket (litres, above 0) weighed empty and full (kg)."""
     return (full_kg - empty_kg) / bucket_l * 1000
 
 
 def nitrogen_to_add(carbon_percent: float, nitrogen_percent: float, target: float) -> float:
-    """Nitrogen to add, percent of dry mass, that brings a material down to the C:N ``target``."""
+    """Nitrogen to add, percent of dry mass, that brings a material down to the C:N ``target`` (above 0)."""
     return carbon_percent / target - nitrogen_percent
 
 
 def fertiliser_to_add(nitrogen_kg: float, fertiliser_nitrogen_percent: float) -> float:
-    """Mass of a fertiliser that carries a mass of nitrogen."""
+    """Mass of a fertiliser (kg) that carries a mass of nitrogen (kg); its nitrogen in percent, above 0."""
     return nitrogen_kg / (fertiliser_nitrogen_percent / 100)
 
 
@@ -334,7 +419,8 @@ def parts_carbon_to_nitrogen(parts: Sequence[float], ratios: Sequence[float]) ->
 
 
 def volume(masses: Sequence[float], densities: Sequence[float], settle_percent: float) -> float:
-    """Volume of a mix (m³): the ingredients' volumes, less what is lost as fine pieces fill the gaps of coarse ones."""
+    """Volume of a mix (m³) from masses (kg) and bulk densities (kg/m³): the ingredients' volumes, less what is lost as
+    fine pieces fill the gaps of coarse ones (percent)."""
     loose = total(mass / density for mass, density in zip(masses, densities, strict=True))
     return loose * (1 - settle_percent / 100)
 
@@ -350,18 +436,24 @@ def tubs_of(mass_kg: float, density_kg_m3: float, tub_l: float, fill_percent: fl
 
 
 def small_ratio(first: float, second: float, largest: int = LARGEST_RATIO) -> tuple[int, int]:
-    """Whole numbers up to ``largest`` whose ratio is nearest that of two amounts, each at least 0, not both 0."""
+    """Whole numbers up to ``largest`` whose ratio is nearest that of two amounts, each at least 0.
+
+    Where one is more than ``largest`` times the other, so many to one. 1 to 0 or 0 to 1 where one of them is none.
+    """
     if second <= 0:
         return 1, 0
     if first <= 0:
         return 0, 1
-    best = (1, 1)
-    gap = float("inf")
-    wanted = first / second
+    if first > largest * second:
+        return round(first / second), 1
+    if second > largest * first:
+        return 1, round(second / first)
+    best, gap = (1, 1), float("inf")
     for above in range(1, largest + 1):
         for below in range(1, largest + 1):
-            off = abs(above / below / wanted - 1) if above / below >= wanted else abs(wanted / (above / below) - 1)
-            if off < gap - 1e-12:
+            # how many times too much or too little: 2 to 1 for 1 to 1 is as far off as 1 to 2
+            off = max(above * second, below * first) / min(above * second, below * first)
+            if off < gap * (1 - 1e-12):
                 best, gap = (above, below), off
     reduced = Fraction(*best)
     return reduced.numerator, reduced.denominator
@@ -387,30 +479,56 @@ def _materials(inputs: Inputs) -> dict[str, Material]:
         if not label:
             continue
         known = found.get(keys_by_name.get(label.casefold(), ""))
-        given = (moisture, nitrogen, ratio, density)
-        if known is None and any(item is None for item in given):
-            raise CannotSolve(
-                f"Your material ‘{label}’ is new, so it needs moisture, nitrogen, C:N and bulk density.", ("own_materials",)
-            )
-        def pick(own: object, table_value: float, scale: float = 1.0) -> float:
-            return table_value if own is None else float(own) / scale  # type: ignore[arg-type]
-
-        base = known or Material(label, 0.0, 0.0, 1.0, 1.0, 0.8)
-        made = Material(
-            base.name, pick(moisture, base.moisture, 100), pick(nitrogen, base.nitrogen, 100),
-            pick(ratio, base.carbon_to_nitrogen), pick(density, base.density_kg_m3), pick(organic, base.organic, 100),
-        )  # fmt: skip
+        made = _own_material(label, known, moisture, nitrogen, ratio, density, organic)
         found[label] = made
         if known is not None:
             found[keys_by_name[label.casefold()]] = made
     return found
 
 
+def _own_material(label: str, known: Material | None, *figures: object) -> Material:
+    """A row of the user's own over the table's figures of the same name, if it has any; what neither gives and can be
+    worked out from carbon is."""
+    numbers = (None if item is None else float(item) for item in figures)  # type: ignore[arg-type]
+    moisture, nitrogen, ratio, density, organic = numbers
+    if known is not None:
+        made = Material(
+            known.name,
+            known.moisture if moisture is None else moisture / 100,
+            known.nitrogen if nitrogen is None else nitrogen / 100,
+            known.carbon_to_nitrogen if ratio is None else ratio,
+            known.density_kg_m3 if density is None else density,
+            known.organic if organic is None else organic / 100,
+        )
+    elif moisture is None or nitrogen is None or density is None or (ratio is None and organic is None):
+        raise CannotSolve(
+            f"Your material ‘{label}’ is new, so it needs moisture, nitrogen and bulk density, and C:N or organic matter.",
+            ("own_materials",),
+        )
+    else:
+        if ratio is None:
+            ratio = carbon_to_nitrogen(carbon_from_ash(100 - (organic or 0.0)), nitrogen)
+        if organic is None:
+            organic = organic_matter_from_carbon(ratio * nitrogen)
+        made = Material(label, moisture / 100, nitrogen / 100, ratio, density, organic / 100)
+    if made.carbon > 1:
+        raise CannotSolve(
+            f"Your material ‘{label}’ can't be: nitrogen times C:N makes {show(100 * made.carbon, 'percent')} of the dry mass "
+            "carbon. Look at both figures.",
+            ("own_materials",),
+        )
+    return made
+
+
 @dataclass(frozen=True)
 class _Part:
+    """An ingredient in the mix. ``role`` is wet (a stream that arrives), added (an addition) or bulking; ``price`` is
+    money a kilogram."""
+
     material: Material
     kg: float
     role: str
+    price: float = 0.0
 
 
 def _load(inputs: Inputs, materials: dict[str, Material]) -> list[_Part]:
@@ -420,10 +538,10 @@ def _load(inputs: Inputs, materials: dict[str, Material]) -> list[_Part]:
         _Part(materials[inputs.market_material], inputs.market_kg_per_day, "wet"),
         _Part(materials[inputs.garden_material], inputs.garden_kg_per_day, "wet"),
     ]
-    for key, amount, _, _, _ in inputs.additions:
-        if amount:
-            parts.append(_Part(materials[str(key)], float(amount), "added"))  # type: ignore[arg-type]
-    return [part for part in parts if part.kg > 0]
+    for key, amount, _, _, price in inputs.additions:
+        if amount is not None:
+            parts.append(_Part(materials[str(key)], float(amount), "added", float(price or 0.0)))  # type: ignore[arg-type]
+    return [part for part in parts if part.kg > LEAST_KG]
 
 
 def _sums(parts: Sequence[_Part]) -> tuple[float, float, float, float, float]:
@@ -452,10 +570,13 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
     bulking = materials[inputs.bulking_material]
     for_carbon, for_moisture = _bulking_needs(inputs, load, bulking, working)
     extra: list[_Part] = []
+    water = 0.0
     if inputs.mix_method == "given":
         bulking_kg, water = inputs.bulking_kg_per_day_given, inputs.water_l_per_day_given
     elif inputs.mix_method == "cheapest":
         bulking_kg, water, extra = _cheapest(inputs, load, bulking, materials, working)
+    elif inputs.solve_for == "exactly_both":
+        bulking_kg, extra = _both_exactly(inputs, load, bulking, materials, working)
     else:
         bulking_kg = _bulking_by_aim(inputs, for_carbon, for_moisture)
         if bulking_kg > MOST_BULKING_TIMES * total(part.kg for part in load):
@@ -465,15 +586,27 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
                 ("bulking_material", "target_carbon_to_nitrogen", "target_moisture_percent"),
             )
         mass, wet, _, _, _ = _sums([*load, _Part(bulking, bulking_kg, "bulking")])
-        water = 0.0
-        if wet / mass < inputs.target_moisture_percent / 100 and inputs.solve_for != "carbon_to_nitrogen":
+        if wet / mass < inputs.target_moisture_percent / 100:
             water = working.step("Water to add", "l/d", water_to_add, mass=mass, moisture=wet / mass,
                                  target=inputs.target_moisture_percent / 100,
                                  note="A litre of water weighs a kilogram.")  # fmt: skip
+    if bulking_kg <= LEAST_KG or (inputs.mix_method != "given" and bulking_kg <= _rounding(load)):
+        bulking_kg = 0.0
     parts = [*load, *extra]
     if bulking_kg > 0:
-        parts.append(_Part(bulking, bulking_kg, "bulking"))
-    return _outputs(inputs, parts, bulking_kg, water, for_carbon, for_moisture, working)
+        parts.append(_Part(bulking, bulking_kg, "bulking", inputs.bulking_price))
+    return _outputs(inputs, parts, load, water, (for_carbon, for_moisture), _leaves_supply(inputs, materials), working)
+
+
+def _rounding(load: Sequence[_Part]) -> float:
+    """What an amount (kg) that was worked out for this load may be off by."""
+    return ROUNDING_SHARE * total(part.kg for part in load)
+
+
+def _leaves_supply(inputs: Inputs, materials: dict[str, Material]) -> float | None:
+    """The bulking at hand (kg a day), ``None`` where the bulking is not the leaves and has to be found elsewhere."""
+    same = materials[inputs.bulking_material].name == materials[inputs.leaves_material].name
+    return inputs.leaves_kg_per_day if same else None
 
 
 def _bulking_needs(inputs: Inputs, load: Sequence[_Part], bulking: Material, working: Working) -> tuple[float, float]:
@@ -483,7 +616,7 @@ def _bulking_needs(inputs: Inputs, load: Sequence[_Part], bulking: Material, wor
     target = inputs.target_carbon_to_nitrogen
     for_carbon = 0.0
     if carbon < target * nitrogen:
-        if bulking.carbon_to_nitrogen <= target:
+        if bulking.carbon_to_nitrogen <= target * (1 + LEAST_CONTRAST):
             for_carbon = float("inf")
         else:
             for_carbon = working.step(
@@ -496,7 +629,7 @@ def _bulking_needs(inputs: Inputs, load: Sequence[_Part], bulking: Material, wor
     wanted = inputs.target_moisture_percent / 100
     for_moisture = 0.0
     if water > wanted * mass * (1 + 1e-12):
-        if bulking.moisture >= wanted:
+        if bulking.moisture >= wanted * (1 - LEAST_CONTRAST):
             for_moisture = float("inf")
         else:
             for_moisture = working.step(
@@ -519,6 +652,62 @@ def _bulking_by_aim(inputs: Inputs, for_carbon: float, for_moisture: float) -> f
     return wanted
 
 
+def _both_exactly(inputs: Inputs, load: Sequence[_Part], bulking: Material, materials: dict[str, Material],
+                  working: Working) -> tuple[float, list[_Part]]:  # fmt: skip
+    """Bulking and the first addition without an amount, such that C:N and moisture are both as wanted."""
+    looked_at = ("solve_for", "additions", "bulking_material", "target_carbon_to_nitrogen", "target_moisture_percent")
+    row = next((row for row in inputs.additions if row[1] is None), None)
+    if row is None:
+        raise CannotSolve(
+            "To meet both targets exactly a second ingredient is needed. Give one among the other ingredients and leave its "
+            "amount empty.",
+            looked_at,
+        )
+    second = materials[str(row[0])]
+    first_name = _short(bulking.name)
+    both = f"{first_name[:1].upper()}{first_name[1:]} and {_short(second.name)}"
+    mass, wet, carbon, nitrogen, _ = _sums(load)
+    dry = mass - wet
+    try:
+        amounts = two_ingredients_for_both(
+            mass, wet / mass, carbon / dry, nitrogen / dry, (bulking.moisture, bulking.carbon, bulking.nitrogen),
+            (second.moisture, second.carbon, second.nitrogen), inputs.target_carbon_to_nitrogen,
+            inputs.target_moisture_percent / 100,
+        )  # fmt: skip
+    except ValueError:
+        raise CannotSolve(
+            f"{both} pull C:N and moisture the same way, so they can't meet both targets. "
+            "Choose a second ingredient less like the first.",
+            looked_at,
+        ) from None
+    for material, kg in zip((bulking, second), amounts, strict=True):
+        if kg < -_rounding(load):
+            raise CannotSolve(
+                f"{both} can't meet both targets exactly: it would take less than none of "
+                f"{_short(material.name)}. Choose another second ingredient, or “{AIMS['both']}”.",
+                looked_at,
+            )
+    if max(amounts) > MOST_BULKING_TIMES * mass:
+        raise CannotSolve(
+            f"{both} meet both targets only at more than {MOST_BULKING_TIMES:.0f} times the "
+            "load's mass. Choose a drier ingredient richer in carbon, or targets nearer the load.",
+            looked_at,
+        )
+    bulking_kg, second_kg = (max(0.0, kg) for kg in amounts)
+    low, high, price = float(row[2] or 0.0), row[3], float(row[4] or 0.0)  # type: ignore[arg-type]
+    off = _rounding(load)
+    if second_kg < low - off or (high is not None and second_kg > float(high) + off):  # type: ignore[arg-type]
+        raise CannotSolve(
+            f"Both targets together need {show(second_kg, 'kg/d')} of {_short(second.name)}, which is outside the least and "
+            "most given for it.",
+            looked_at,
+        )
+    how = "The balances of carbon and of water, solved together."
+    working.note(f"{bulking.name}, for both targets", bulking_kg, "kg/d", how, source("rynk_1992"))
+    working.note(f"{second.name}, for both targets", second_kg, "kg/d", how, source("rynk_1992"))
+    return bulking_kg, [_Part(second, second_kg, "added", price)] if second_kg > off else []
+
+
 def _cheapest(inputs: Inputs, load: Sequence[_Part], bulking: Material, materials: dict[str, Material],
               working: Working) -> tuple[float, float, list[_Part]]:  # fmt: skip
     """Amounts of bulking, water and the open additions that cost least within the limits."""
@@ -526,7 +715,7 @@ def _cheapest(inputs: Inputs, load: Sequence[_Part], bulking: Material, material
     open_materials = [bulking]
     prices = [inputs.bulking_price]
     lows: list[float] = [0.0]
-    highs: list[float | None] = [inputs.leaves_kg_per_day]
+    highs: list[float | None] = [_leaves_supply(inputs, materials)]
     for key, amount, low, high, price in inputs.additions:
         if amount is None:
             material = materials[str(key)]
@@ -538,11 +727,15 @@ def _cheapest(inputs: Inputs, load: Sequence[_Part], bulking: Material, material
             if highs[-1] is not None and highs[-1] < lows[-1]:
                 raise CannotSolve(f"{material.name}: the most ({highs[-1]:g} kg) is below the least ({lows[-1]:g} kg).",
                                   ("additions",))  # fmt: skip
-    limits = _limits(inputs, load, open_materials, names, highs)
+
+    def limits_for(asked: Inputs) -> list[Limit]:
+        return [*_limits(asked, load, open_materials, names, highs), *_least_limits(names, lows)]
+
+    limits = limits_for(inputs)
     cost = [price + TIE_PRICE for price in prices] + [TIE_PRICE]
     try:
-        found = linear_programme.minimise(cost, limits, [*lows, 0.0])
-        clash = "" if found.values is not None else _why_infeasible(inputs, load, open_materials, names, highs, lows, limits)
+        found = linear_programme.minimise(cost, limits)
+        clash = "" if found.values is not None else _why_infeasible(inputs, limits_for)
     except ArithmeticError:
         # amounts and prices so far apart that the digits of a float don't reach
         raise CannotSolve(
@@ -550,118 +743,157 @@ def _cheapest(inputs: Inputs, load: Sequence[_Part], bulking: Material, material
             ("additions", "bulking_price"),
         ) from None
     if found.values is None:
-        raise CannotSolve(clash,
-                          ("additions", "least_carbon_to_nitrogen", "most_carbon_to_nitrogen", "least_moisture_percent",
-                           "most_moisture_percent", "most_density_kg_m3"))  # fmt: skip
+        raise CannotSolve(clash, ("additions", "leaves_kg_per_day", *(kind.answer for kind in _LIMIT_KINDS.values())))
     *amounts, water = found.values
-    working.note("Cheapest mix", found.objective or 0.0, "money/d",
+    bought = math.fsum(price * kg for price, kg in zip(prices, amounts, strict=True))
+    working.note("Cheapest mix", bought, "money/d",
                  f"A linear programme over {len(amounts)} ingredients and water, {len(limits)} limits, "
                  f"{found.iterations} steps.")  # fmt: skip
-    extra = [_Part(material, kg, "added") for material, kg in zip(open_materials[1:], amounts[1:], strict=True) if kg > 1e-9]
+    extra = [
+        _Part(material, kg, "added", price)
+        for material, kg, price in zip(open_materials[1:], amounts[1:], prices[1:], strict=True)
+        if kg > _rounding(load)
+    ]
     return amounts[0], water, extra
+
+
+@dataclass(frozen=True)
+class _LimitKind:
+    """A limit of the mix: the answer that sets it, its unit, how it reads, and which way it gives way (1 is up)."""
+
+    answer: str
+    unit: str
+    words: str
+    way: int
+
+
+_LIMIT_KINDS = {
+    "C:N at least": _LimitKind("least_carbon_to_nitrogen", "1", "C:N", -1),
+    "C:N at most": _LimitKind("most_carbon_to_nitrogen", "1", "C:N", 1),
+    "moisture at least": _LimitKind("least_moisture_percent", "percent", "moisture", -1),
+    "moisture at most": _LimitKind("most_moisture_percent", "percent", "moisture", 1),
+    "bulk density at most": _LimitKind("most_density_kg_m3", "kg/m3", "bulk density", 1),
+    "free air space at least": _LimitKind("least_free_air_space_percent", "percent", "free air space", -1),
+}
 
 
 def _limits(inputs: Inputs, load: Sequence[_Part], open_materials: Sequence[Material], names: Sequence[str],
             highs: Sequence[float | None]) -> list[Limit]:  # fmt: skip
+    """The limits of the mix and of the supplies over the kilograms of the open ingredients and, last, of water.
+
+    Each is a ratio of sums, so it becomes linear when multiplied by the sum below the line: C:N by nitrogen, moisture
+    by mass, density and free air space by volume.
+    """
     mass, wet, carbon, nitrogen, _ = _sums(load)
-    loose = total(part.kg / part.material.density_kg_m3 for part in load)
     held = 1 - inputs.settle_percent / 100
+    room = held * total(part.kg / part.material.density_kg_m3 for part in load)
+    filled = total(part.kg * solid_volume(part.material.moisture, part.material.organic) for part in load)
 
-    def ratio_row(ratio: float) -> tuple[tuple[float, ...], float]:
+    def ratio_limit(name: str, ratio: float, relation: linear_programme.Relation) -> Limit:
         row = [(1 - m.moisture) * (m.carbon - ratio * m.nitrogen) for m in open_materials]
-        return (*row, 0.0), ratio * nitrogen - carbon
+        return Limit(name, (*row, 0.0), relation, ratio * nitrogen - carbon)
 
-    def moisture_row(share: float) -> tuple[tuple[float, ...], float]:
-        return (*[m.moisture - share for m in open_materials], 1 - share), share * mass - wet
+    def moisture_limit(name: str, share: float, relation: linear_programme.Relation) -> Limit:
+        return Limit(name, (*[m.moisture - share for m in open_materials], 1 - share), relation, share * mass - wet)
 
-    density = inputs.most_density_kg_m3 * held
+    density = inputs.most_density_kg_m3
+    not_air = 1 - inputs.least_free_air_space_percent / 100
+    solids = [solid_volume(m.moisture, m.organic) for m in open_materials]
+    rooms = [held / m.density_kg_m3 for m in open_materials]
     made = [
-        Limit("C:N at least", *_ordered(ratio_row(inputs.least_carbon_to_nitrogen), ">=")),
-        Limit("C:N at most", *_ordered(ratio_row(inputs.most_carbon_to_nitrogen), "<=")),
-        Limit("moisture at least", *_ordered(moisture_row(inputs.least_moisture_percent / 100), ">=")),
-        Limit("moisture at most", *_ordered(moisture_row(inputs.most_moisture_percent / 100), "<=")),
-        Limit("bulk density at most", (*[1 - density / m.density_kg_m3 for m in open_materials], 1.0), "<=",
-              density * loose - mass),
+        ratio_limit("C:N at least", inputs.least_carbon_to_nitrogen, ">="),
+        ratio_limit("C:N at most", inputs.most_carbon_to_nitrogen, "<="),
+        moisture_limit("moisture at least", inputs.least_moisture_percent / 100, ">="),
+        moisture_limit("moisture at most", inputs.most_moisture_percent / 100, "<="),
+        Limit("bulk density at most", (*[1 - density * each for each in rooms], 1.0), "<=", density * room - mass),
+        Limit("free air space at least",
+              (*[solid - not_air * each for solid, each in zip(solids, rooms, strict=True)], solid_volume(1.0, 0.0)), "<=",
+              not_air * room - filled),
     ]  # fmt: skip
-    size = len(open_materials) + 1
     for index, (name, high) in enumerate(zip(names, highs, strict=True)):
         if high is not None:
-            unit_row = tuple(1.0 if column == index else 0.0 for column in range(size))
-            made.append(Limit(f"supply of {name} ({index + 1})", unit_row, "<=", high))
+            made.append(Limit(f"supply of {name} ({index + 1})", _alone(index, len(names)), "<=", high))
     return made
 
 
-def _ordered(row: tuple[tuple[float, ...], float], relation: str) -> tuple[tuple[float, ...], str, float]:
-    return row[0], relation, row[1]
+def _least_limits(names: Sequence[str], lows: Sequence[float]) -> list[Limit]:
+    """What is to be used at least, as limits, so that they can be named where they clash."""
+    return [
+        Limit(f"least of {name} ({index + 1})", _alone(index, len(names)), ">=", low)
+        for index, (name, low) in enumerate(zip(names, lows, strict=True))
+        if low > 0
+    ]
 
 
-_LIMIT_ANSWERS = {
-    "C:N at least": ("least_carbon_to_nitrogen", -1.0, ""),
-    "C:N at most": ("most_carbon_to_nitrogen", 1.0, ""),
-    "moisture at least": ("least_moisture_percent", -1.0, " %"),
-    "moisture at most": ("most_moisture_percent", 1.0, " %"),
-    "bulk density at most": ("most_density_kg_m3", 1.0, " kg/m³"),
-}
+def _alone(index: int, ingredients: int) -> tuple[float, ...]:
+    return tuple(1.0 if column == index else 0.0 for column in range(ingredients + 1))
 
 
-def _why_infeasible(inputs: Inputs, load: Sequence[_Part], open_materials: Sequence[Material], names: Sequence[str],
-                    highs: Sequence[float | None], lows: Sequence[float], limits: Sequence[Limit]) -> str:  # fmt: skip
-    """In words: which limits can't all be met, and for each of them where it would have to lie."""
-    import dataclasses
-
-    clash = linear_programme.clashing_limits(limits, [*lows, 0.0])
-    cures = []
-    for name in clash:
-        if name in _LIMIT_ANSWERS:
-            answer, direction, symbol = _LIMIT_ANSWERS[name]
-            asked = getattr(inputs, answer)
-
-            def works(value: float, answer: str = answer) -> bool:
-                tried = dataclasses.replace(inputs, **{answer: value})
-                rows = _limits(tried, load, open_materials, names, highs)
-                nothing = [0.0] * (len(open_materials) + 1)
-                return linear_programme.minimise(nothing, rows, [*lows, 0.0]).status == "optimal"
-
-            near, far = asked, asked
-            for _ in range(30):
-                far += direction * max(1.0, abs(asked) * 0.25)
-                if works(far):
-                    break
-                near = far
-            else:
-                continue
-            for _ in range(40):
-                middle = (near + far) / 2
-                near, far = (near, middle) if works(middle) else (middle, far)
-            if far > 0:
-                cures.append(f"{name} {_round_outward(far, direction)}{symbol} instead of {asked:g}{symbol}")
+def _why_infeasible(inputs: Inputs, limits_for: Callable[[Inputs], list[Limit]]) -> str:
+    """In words: which limits can't all be met, and for each of them where it would have to lie with the others kept."""
+    limits = limits_for(inputs)
+    clash, cures = [], []
+    for name in linear_programme.clashing_limits(limits):
+        if name in _LIMIT_KINDS:
+            kind = _LIMIT_KINDS[name]
+            clash.append(f"{name} {show(getattr(inputs, kind.answer), kind.unit, 'metric', 6)}")
+            nearest = _nearest_answer(inputs, kind, limits_for)
+            if nearest is not None:
+                cures.append(f"{kind.words} {'up' if kind.way > 0 else 'down'} to {show(nearest, kind.unit, 'metric', 6)}")
+            continue
+        side, thing = name.rsplit(" (", 1)[0].split(" of ", 1)
+        bound = next(limit.bound for limit in limits if limit.name == name)
+        asked = show(bound, "kg/d", "metric", 6)
+        nearest = linear_programme.nearest_bound(limits, name)
+        if side == "supply":
+            clash.append(f"at most {asked} of {thing}")
+            if nearest is not None:
+                enough = math.ceil(nearest / CURE_STEP - 1e-6) * CURE_STEP
+                cures.append(f"at least {show(enough, 'kg/d', 'metric', 6)} of {thing} to be had")
         else:
-            needed = linear_programme.nearest_bound(limits, name, [*lows, 0.0])
-            if needed is not None:
-                thing = name.removeprefix("supply of ").rsplit(" (", 1)[0]
-                cures.append(f"at least {needed:.0f} kg/d of {thing}")
-    words = ", ".join(name.rsplit(" (", 1)[0] if name.startswith("supply") else name for name in clash)
-    said = f"No mix meets all the limits; these clash: {words}." if words else "No mix meets all the limits."
-    return said + (f" Any one of these would do: {'; '.join(cures)}." if cures else " Add another ingredient.")
+            clash.append(f"at least {asked} of {thing}")
+            if nearest is not None:
+                little = math.floor(nearest / CURE_STEP + 1e-6) * CURE_STEP
+                cures.append(f"no more than {show(little, 'kg/d', 'metric', 6)} of {thing} asked for")
+    limits_said = "these limits together" if len(clash) > 1 else "this limit"
+    said = f"No mix meets {limits_said}: {'; '.join(clash)}." if clash else "No mix meets all the limits."
+    if not cures:
+        return f"{said} Add an ingredient of another kind, or widen more than one of them."
+    any_one = "Any one of these would do" if len(cures) > 1 else "This would do"
+    return f"{said} {any_one}: {'; '.join(cures)}."
 
 
-def _round_outward(value: float, direction: float) -> str:
-    step = 0.1
-    rounded = round(value / step) * step
-    if (rounded - value) * direction < 0:
-        rounded += direction * step
-    return f"{rounded:.1f}"
+def _nearest_answer(inputs: Inputs, kind: _LimitKind, limits_for: Callable[[Inputs], list[Limit]]) -> float | None:
+    """Where a limit would have to lie for a mix to be possible, to a tenth on the safe side, the others being kept;
+    ``None`` if nowhere that the answer may lie. A limit only ever lets more through as it gives way, so halving finds it."""
+
+    def possible(value: float) -> bool:
+        limits = limits_for(dataclasses.replace(inputs, **{kind.answer: value}))
+        return linear_programme.minimise([0.0] * len(limits[0].coefficients), limits).status == "optimal"
+
+    answer = declared(Inputs)[kind.answer]
+    near, far = getattr(inputs, kind.answer), float((answer.high if kind.way > 0 else answer.low) or 0.0)
+    if near == far or not possible(far):
+        return None
+    while abs(far - near) > CURE_STEP / 20:
+        middle = (near + far) / 2
+        near, far = (near, middle) if possible(middle) else (middle, far)
+    rounded = round(far / CURE_STEP) * CURE_STEP
+    if not possible(rounded):
+        rounded += kind.way * CURE_STEP
+    return min(rounded, answer.high or rounded) if kind.way > 0 else max(rounded, answer.low or 0.0)
 
 
-def _outputs(inputs: Inputs, parts: Sequence[_Part], bulking_kg: float, water: float, for_carbon: float,
-             for_moisture: float, working: Working) -> Outputs:  # fmt: skip
+def _outputs(inputs: Inputs, parts: Sequence[_Part], load: Sequence[_Part], water: float,
+             needs: tuple[float, float], supply: float | None, working: Working) -> Outputs:  # fmt: skip
+    """The figures of the mix of ``parts`` and water. ``needs`` is the bulking for C:N and for moisture alone."""
     names = [_short(part.material.name) for part in parts]
     masses = [part.kg for part in parts]
     dry = [part.kg * (1 - part.material.moisture) for part in parts]
     ratio = working.step(
         "C:N of the mix", "1", blend_carbon_to_nitrogen, dry_masses=dry,
         carbons=[part.material.carbon for part in parts], nitrogens=[part.material.nitrogen for part in parts],
-        names={"dry_masses": [f"dry {name}" for name in names], "carbons": [f"C of {name}" for name in names],
+        names={"dry_masses": [f"dry mass of {name}" for name in names], "carbons": [f"C of {name}" for name in names],
                "nitrogens": [f"N of {name}" for name in names]},
     )  # fmt: skip
     moisture = working.step(
@@ -683,43 +915,51 @@ def _outputs(inputs: Inputs, parts: Sequence[_Part], bulking_kg: float, water: f
     tubs = [tubs_of(part.kg, part.material.density_kg_m3, inputs.tub_l, inputs.tub_fill_percent) for part in parts]
     food_tubs = total(count for count, part in zip(tubs, parts, strict=True) if part.role == "wet")
     bulking_tubs = total(count for count, part in zip(tubs, parts, strict=True) if part.role == "bulking")
+    counted = small_ratio(food_tubs, bulking_tubs)
     heaviest = max(parts, key=lambda part: part.material.density_kg_m3).material
     filled = working.step("Heaviest filled tub", "kg", filled_tub, density_kg_m3=heaviest.density_kg_m3, tub_l=inputs.tub_l,
                           fill_percent=inputs.tub_fill_percent, empty_kg=inputs.empty_tub_kg,
                           note=f"{heaviest.name}: the densest here.")  # fmt: skip
-    prices = {str(key): float(price or 0) for key, _, _, _, price in inputs.additions}  # type: ignore[arg-type]
-    materials = _materials(inputs)
-    by_name = {materials[key].name: price for key, price in prices.items()}
-    cost = bulking_kg * inputs.bulking_price + total(
-        part.kg * by_name.get(part.material.name, 0.0) for part in parts if part.role == "added"
-    )
-    rows = [
+    amounts = [
         (part.material.name, part.kg, count, part.kg / part.material.density_kg_m3, 100 * part.kg / mass, kg)
         for part, count, kg in zip(parts, tubs, dry, strict=True)
     ]
+    # a batch has the ratio's tubs of wet waste; where there is none of it, one tub of bulking, else the whole day's
+    share = counted[0] / food_tubs if food_tubs > 0 else counted[1] / bulking_tubs if bulking_tubs > 0 else 1.0
+    batch: list[tuple[object, ...]] = [
+        (part.material.name, share * count, share * 1000 * part.kg / part.material.density_kg_m3, share * part.kg)
+        for part, count in zip(parts, tubs, strict=True)
+    ]
     if water > 0:
-        rows.append(("water", water, None, None, 100 * water / mass, 0.0))
-    finite = [value if value != float("inf") else 0.0 for value in (for_carbon, for_moisture)]
+        amounts.append(("water", water, None, None, 100 * water / mass, 0.0))
+        batch.append(("water", None, share * water, share * water))
+    load_mass, load_wet, load_carbon, load_nitrogen, _ = _sums(load)
+    bulking_kg = total(part.kg for part in parts if part.role == "bulking")
+    for_carbon, for_moisture = (value if math.isfinite(value) else None for value in needs)
     return Outputs(
         mix_carbon_to_nitrogen=ratio,
         mix_moisture_percent=100 * moisture,
         mix_free_air_space_percent=air,
         bulking_kg_per_day=bulking_kg,
         water_l_per_day=water,
-        tub_ratio=_ratio_words(food_tubs, bulking_tubs, parts),
+        tub_ratio=_ratio_words(counted, parts),
         mix_kg_per_day=mass,
         mix_m3_per_day=room,
         mix_density_kg_m3=density,
         mix_dry_kg_per_day=total(dry),
-        bulking_for_carbon_kg_per_day=finite[0],
-        bulking_for_moisture_kg_per_day=finite[1],
-        bulking_short_kg_per_day=max(0.0, bulking_kg - inputs.leaves_kg_per_day),
-        mix_cost_per_day=cost,
+        load_carbon_to_nitrogen=load_carbon / load_nitrogen,
+        load_moisture_percent=100 * load_wet / load_mass,
+        bulking_for_carbon_kg_per_day=for_carbon,
+        bulking_for_moisture_kg_per_day=for_moisture,
+        bulking_short_kg_per_day=max(0.0, bulking_kg - (supply or 0.0)),
+        mix_cost_per_day=total(part.kg * part.price for part in parts),
         tubs_per_day=total(tubs),
         food_tubs_per_day=food_tubs,
         bulking_tubs_per_day=bulking_tubs,
+        tub_ratio_error_percent=_ratio_error(counted, food_tubs, bulking_tubs),
         filled_tub_kg=filled,
-        amounts=tuple(rows),
+        amounts=tuple(amounts),
+        batch=tuple(batch),
     )
 
 
@@ -729,15 +969,24 @@ def _short(name: str) -> str:
     return first[:1].lower() + first[1:]
 
 
-def _ratio_words(food: float, bulking: float, parts: Sequence[_Part]) -> str:
+def _ratio_error(counted: tuple[int, int], food_tubs: float, bulking_tubs: float) -> float:
+    """By how many percent the ratio in whole tubs brings more bulking than the recipe; 0 where one of them is none."""
+    if food_tubs <= 0 or bulking_tubs <= 0:
+        return 0.0
+    return 100 * (counted[1] / counted[0] / (bulking_tubs / food_tubs) - 1)
+
+
+def _ratio_words(counted: tuple[int, int], parts: Sequence[_Part]) -> str:
+    wet = [_short(part.material.name) for part in parts if part.role == "wet"]
+    waste = wet[0] if len(set(wet)) == 1 else "wet waste"
     thing = next((_short(part.material.name) for part in parts if part.role == "bulking"), "bulking")
-    first, second = small_ratio(food, bulking)
+    first, second = counted
     if second == 0:
-        return "wet waste alone, no bulking"
+        return f"{waste}, with no bulking" if wet else "no bulking"
     if first == 0:
         return f"{thing} alone"
     tubs = "tub" if first == 1 else "tubs"
-    return f"{first} {tubs} of wet waste to {second} of {thing}"
+    return f"{first} {tubs} of {waste} to {second} of {thing}"
 
 
 # ---- words ----------------------------------------------------------------------------------------------------
@@ -745,10 +994,17 @@ def _ratio_words(food: float, bulking: float, parts: Sequence[_Part]) -> str:
 
 def sentence(inputs: Inputs, outputs: Outputs, say: Say) -> str:
     """The answer in one sentence."""
-    water = f" and {say(outputs.water_l_per_day, 'l/d')} of water" if outputs.water_l_per_day >= 0.5 else ""
+    waste = inputs.kitchen_kg_per_day + inputs.market_kg_per_day + inputs.garden_kg_per_day
+    # the mix is waste, bulking, water and what else was added
+    others = outputs.mix_kg_per_day - waste - outputs.bulking_kg_per_day - outputs.water_l_per_day
+    added = [f"{say(outputs.bulking_kg_per_day, 'kg/d')} of bulking"]
+    if others >= 0.5:
+        added.append(f"{say(others, 'kg/d')} of other ingredients")
+    if outputs.water_l_per_day >= 0.5:
+        added.append(f"{say(outputs.water_l_per_day, 'l/d')} of water")
+    listed = f"{', '.join(added[:-1])} and {added[-1]}" if len(added) > 1 else added[0]
     return (
-        f"Mix {outputs.tub_ratio}: {say(outputs.bulking_kg_per_day, 'kg/d')} of bulking{water} for "
-        f"{say(inputs.kitchen_kg_per_day + inputs.market_kg_per_day + inputs.garden_kg_per_day, 'kg/d')} of waste "
+        f"Mix {outputs.tub_ratio}: {listed} for {say(waste, 'kg/d')} of waste "
         f"give C:N {say(outputs.mix_carbon_to_nitrogen, '1')} at {say(outputs.mix_moisture_percent, 'percent')} moisture."
     )
 
@@ -759,9 +1015,20 @@ _TOO_LOW = {
     "free_air_space_percent": "it will go sour for want of air: add coarse bulking",
 }
 _TOO_HIGH = {
-    "carbon_to_nitrogen": "it will be slow to heat: use less bulking or greener waste",
+    "carbon_to_nitrogen": "it will be slow to heat: mix in greener waste, or use a bulking with less carbon",
     "moisture_percent_wet": "air will not pass: add dry bulking, not water",
     "bulk_density_kg_m3": "it is heavy and holds too little air: add coarse bulking",
+}
+_ON_THE_LOW_SIDE = {
+    "carbon_to_nitrogen": "on the low side: cover it well and watch for the smell of ammonia",
+    "moisture_percent_wet": "on the dry side: squeeze a handful at each turn",
+    "free_air_space_percent": "on the low side: keep some coarse pieces in it and turn it on time",
+}
+_ON_THE_HIGH_SIDE = {
+    "carbon_to_nitrogen": "on the high side: it heats more slowly",
+    "moisture_percent_wet": "on the wet side: keep rain off",
+    "free_air_space_percent": "on the high side: it dries and cools sooner, so cover it",
+    "bulk_density_kg_m3": "on the heavy side: keep some coarse pieces in it",
 }
 
 
@@ -784,61 +1051,151 @@ def judge(key: str, value: float) -> str:
 
 def notices(inputs: Inputs, outputs: Outputs, say: Say) -> list[str]:
     """How the mix stands against the recipe ranges, and what is lacking."""
-    found = []
-    for key, label, value in (
-        ("carbon_to_nitrogen", "C:N", outputs.mix_carbon_to_nitrogen),
-        ("moisture_percent_wet", "Moisture", outputs.mix_moisture_percent),
-        ("free_air_space_percent", "Free air space", outputs.mix_free_air_space_percent),
-        ("bulk_density_kg_m3", "Bulk density", outputs.mix_density_kg_m3),
-    ):
-        verdict = judge(key, value)
-        unit_key = {"carbon_to_nitrogen": "1", "bulk_density_kg_m3": "kg/m3"}.get(key, "percent")
-        shown = say(value, unit_key)
-        if verdict == "too low":
-            found.append(f"{label} {shown} is too low: {_TOO_LOW[key]}.")
-        elif verdict == "too high":
-            found.append(f"{label} {shown} is too high: {_TOO_HIGH.get(key, 'look at the recipe again')}.")
-        else:
-            found.append(f"{label} {shown} is within the {verdict} range.")
-    if inputs.mix_method == "one_bulking" and inputs.solve_for == "both":
-        governs = "Moisture" if outputs.bulking_for_moisture_kg_per_day > outputs.bulking_for_carbon_kg_per_day else "C:N"
-        if outputs.bulking_kg_per_day > 0:
-            found.append(f"{governs} decides how much bulking is needed.")
-    if outputs.bulking_short_kg_per_day > 0:
+    found = [
+        _standing("carbon_to_nitrogen", "C:N", "1", outputs.mix_carbon_to_nitrogen, say),
+        _standing("moisture_percent_wet", "Moisture", "percent", outputs.mix_moisture_percent, say),
+        _standing("free_air_space_percent", "Free air space", "percent", outputs.mix_free_air_space_percent, say),
+        _standing("bulk_density_kg_m3", "Bulk density", "kg/m3", outputs.mix_density_kg_m3, say),
+    ]
+    if outputs.mix_free_air_space_percent < 0:
+        found.append("No mix has less than no air: the density and the moisture of a material can't both be right.")
+    if inputs.mix_method == "one_bulking":
+        found.extend(_what_governs(inputs, outputs, say))
+    found.extend(_about_supply(inputs, outputs, say))
+    if abs(outputs.tub_ratio_error_percent) >= 0.5:
+        more = "more" if outputs.tub_ratio_error_percent > 0 else "less"
         found.append(
-            f"The leaves at hand fall short by {say(outputs.bulking_short_kg_per_day, 'kg/d')} over the year: find more, "
-            "buy bulking, or take in less wet waste."
+            f"Counted in whole tubs the mix gets {say(abs(outputs.tub_ratio_error_percent), 'percent', 2)} {more} bulking than "
+            "the recipe asks."
         )
-    if any(amount is None for _, amount, *_ in inputs.additions) and inputs.mix_method != "cheapest":
-        found.append("Ingredients without an amount are used only when the cheapest mix is looked for.")
-    if inputs.bulking_material == "dry_leaves":
+    left_out = inputs.mix_method == "given" or (inputs.mix_method == "one_bulking" and inputs.solve_for != "exactly_both")
+    if left_out and any(amount is None for _, amount, *_ in inputs.additions):
+        found.append("Ingredients without an amount are used only for the cheapest mix, or to meet both targets exactly.")
+    if inputs.bulking_material in ("leaves", "dry_leaves"):
         found.append("The moisture of swept leaves varies more than anything else here: dry and weigh a sample of yours.")
     return found
+
+
+def _standing(key: str, label: str, unit: str, value: float, say: Say) -> str:
+    """Where one figure of the mix lies in the recipe ranges, and what to do."""
+    verdict = judge(key, value)
+    shown = f"{label} {say(value, unit)}"
+    if verdict == "too low":
+        return f"{shown} is too low: {_TOO_LOW[key]}."
+    if verdict == "too high":
+        return f"{shown} is too high: {_TOO_HIGH[key]}."
+    if verdict == "preferred":
+        return f"{shown} is within the preferred range."
+    preferred_low = RANGES[key]["preferred_low"]
+    low_side = preferred_low is not None and value < preferred_low
+    return f"{shown} is within the acceptable range, {(_ON_THE_LOW_SIDE if low_side else _ON_THE_HIGH_SIDE)[key]}."
+
+
+def _what_governs(inputs: Inputs, outputs: Outputs, say: Say) -> list[str]:
+    """Which target decided the bulking, and what that does to the other."""
+    if inputs.solve_for == "exactly_both":
+        return []
+    for_carbon, for_moisture = outputs.bulking_for_carbon_kg_per_day, outputs.bulking_for_moisture_kg_per_day
+    found = []
+    if inputs.solve_for == "both" and outputs.bulking_kg_per_day > 0:
+        by_moisture = (for_moisture or 0.0) > (for_carbon or 0.0)
+        found.append(f"{'Moisture' if by_moisture else 'C:N'} decides how much bulking is needed.")
+        if by_moisture and judge("carbon_to_nitrogen", outputs.mix_carbon_to_nitrogen) == "too high":
+            found.append(
+                "So much bulking against the wet makes C:N too high: let the waste drain first, or use a drier bulking with "
+                "less carbon."
+            )
+        if outputs.mix_carbon_to_nitrogen < inputs.target_carbon_to_nitrogen * (1 - 1e-6):
+            found.append(
+                f"This bulking has less carbon for its nitrogen than is wanted, so what moisture needs of it lowers C:N to "
+                f"{say(outputs.mix_carbon_to_nitrogen, '1')}: choose one richer in carbon."
+            )
+    if outputs.mix_moisture_percent > inputs.target_moisture_percent + 1e-6:
+        wetter = (
+            f"With bulking for C:N alone the mix is wetter than wanted ({say(outputs.mix_moisture_percent, 'percent')} against "
+            f"{say(inputs.target_moisture_percent, 'percent')}): "
+        )
+        if for_moisture is None:
+            found.append(wetter + "this bulking is too wet to mend that, so dry it or choose another.")
+        else:
+            found.append(wetter + f"moisture would need {say(for_moisture, 'kg/d')} of bulking.")
+    if inputs.solve_for == "moisture" and outputs.mix_carbon_to_nitrogen < inputs.target_carbon_to_nitrogen - 1e-6:
+        lower = (
+            f"With bulking for moisture alone C:N is lower than wanted ({say(outputs.mix_carbon_to_nitrogen, '1')} against "
+            f"{say(inputs.target_carbon_to_nitrogen, '1')}): "
+        )
+        if for_carbon is None:
+            found.append(lower + "this bulking has too little carbon to mend that, so choose another.")
+        else:
+            found.append(lower + f"C:N would need {say(for_carbon, 'kg/d')} of bulking.")
+    return found
+
+
+def _about_supply(inputs: Inputs, outputs: Outputs, say: Say) -> list[str]:
+    """Whether the bulking can be had."""
+    if outputs.bulking_kg_per_day == 0:
+        return []
+    materials = _materials(inputs)
+    if _leaves_supply(inputs, materials) is None:
+        return [
+            f"The bulking is not the leaves at hand, so all {say(outputs.bulking_kg_per_day, 'kg/d')} of it must be found or "
+            "bought."
+        ]
+    store = "The leaf store carries leaves over the months without any, so it is the mean of the year that must be enough."
+    if outputs.bulking_short_kg_per_day <= ROUNDING_SHARE * outputs.bulking_kg_per_day:
+        return [store]
+    return [
+        f"The leaves at hand fall short by {say(outputs.bulking_short_kg_per_day, 'kg/d')} over the year: find more, "
+        "buy bulking, or take in less wet waste.",
+        store,
+    ]
 
 
 def cautions(inputs: Inputs, outputs: Outputs, say: Say) -> list[RaisedCaution]:
     """The dangers of handling and mixing."""
     heavy = outputs.filled_tub_kg > LIFT_CONSTANT_KG
+    weighs = f"A filled tub weighs up to {say(outputs.filled_tub_kg, 'kg')}."
+    if heavy:
+        weighs += (
+            f" The lifting equation allows no more than {say(LIFT_CONSTANT_KG, 'kg')} even in the best posture: use smaller "
+            "tubs or fill them less."
+        )
     found = [
-        RaisedCaution("lift_heavy_tub", f"A filled tub weighs up to {say(outputs.filled_tub_kg, 'kg')}.", urgent=heavy),
+        RaisedCaution("lift_heavy_tub", weighs, urgent=heavy),
         RaisedCaution("raw_waste_hands"),
+        RaisedCaution("sharps_in_waste"),
         RaisedCaution("meat_rules"),
-        RaisedCaution("wet_down_dust", f"{say(outputs.bulking_kg_per_day, 'kg/d')} of dry bulking is tipped and mixed."),
+        RaisedCaution("cover_fresh_food"),
     ]
-    if outputs.mix_moisture_percent > 65:
+    if outputs.bulking_kg_per_day > 0:
+        dry = f"{say(outputs.bulking_kg_per_day, 'kg/d')} of dry bulking is tipped and mixed."
+        found.append(RaisedCaution("wet_down_dust", dry))
+        found.append(RaisedCaution("leaf_store_fire"))
+    if outputs.mix_moisture_percent > RANGES["moisture_percent_wet"]["acceptable_high"]:
         found.append(RaisedCaution("leachate_reuse", f"At {say(outputs.mix_moisture_percent, 'percent')} the mix will drip."))
     return found
 
 
 def charts(inputs: Inputs, outputs: Outputs) -> list[Chart]:
-    """Shares of the mix by mass and by tubs."""
+    """Shares of the mix by mass and by tubs, and where C:N and moisture lie in their ranges."""
     rows = [row for row in outputs.amounts if row[2] is not None]
     return [
         Chart("bars", "A mean day's mix, by mass", "kg/d", tuple(_short(str(row[0])) for row in outputs.amounts),
               (Line("Mass", tuple(float(row[1]) for row in outputs.amounts)),), axis="Ingredient"),
         Chart("bars", "The same in tubs", "tub/d", tuple(_short(str(row[0])) for row in rows),
               (Line("Tubs", tuple(float(row[2]) for row in rows)),), axis="Ingredient"),
+        _position("carbon_to_nitrogen", "C:N", "1", outputs.load_carbon_to_nitrogen, outputs.mix_carbon_to_nitrogen),
+        _position("moisture_percent_wet", "Moisture", "percent", outputs.load_moisture_percent, outputs.mix_moisture_percent),
     ]  # fmt: skip
+
+
+def _position(key: str, label: str, unit: str, before: float, after: float) -> Chart:
+    """One figure before and after mixing, with the bounds of its ranges drawn across."""
+    row = RANGES[key]
+    bounds = [row["acceptable_low"], row["preferred_low"], row["preferred_high"], row["acceptable_high"]]
+    title = f"{label}: acceptable {bounds[0]}–{bounds[3]}, preferred {bounds[1]}–{bounds[2]}"
+    return Chart("bars", title, unit, ("before", "the mix"), (Line(label, (before, after)),),
+                 tuple(Mark(float(bound), str(bound)) for bound in bounds), axis="Mix")  # fmt: skip
 
 
 CALCULATOR = Calculator(
