@@ -51,6 +51,7 @@ CURING = figure("heaps", "stages", "curing_stage_days")
 TURN_EVERY = figure("heaps", "stages", "manual_windrow_turn_interval_days")
 TURNS_A_WEEK = figure("heaps", "stages", "turns_per_week")
 FIRE_HEIGHT = figure("heaps", "limits", "pile_height_fire_m")
+RETAINED = figure("heaps", "limits", "retained_height_m")
 LOWEST_PILE = figure("heaps", "limits", "pile_height_minimum_m")
 AIR_HEIGHT = figure("heaps", "limits", "heap_height_air_m")
 REACH = figure("heaps", "limits", "reach_two_sides_m")
@@ -325,7 +326,7 @@ class Cumulative:
             self.sums.append(self.sums[-1] + value)
 
     def __call__(self, day: int) -> float:
-        years, rest = divmod(day, DAYS_IN_YEAR)
+        years, rest = divmod(day + 1, DAYS_IN_YEAR)  # day 0 has its own load in it
         return years * self.sums[-1] + self.sums[rest]
 
 
@@ -346,7 +347,7 @@ def heaps_day_by_day(volumes: Sequence[float], heap_m3: float, days: int, delay:
     A heap is there from its first load until ``days`` after it is full. ``delay`` shifts all of it to later.
     """
     come = Cumulative(volumes)
-    started = -(come(-DAYS_IN_YEAR))
+    started = -come(-DAYS_IN_YEAR - 1)
     found = []
     for day in range(DAYS_IN_YEAR):
         begun = math.ceil((come(day - delay) + started) / heap_m3 - 1e-9)
@@ -501,6 +502,16 @@ def notices(inputs: Inputs, outputs: Outputs, say: Say) -> list[str]:
                      "would mean fewer bays and records.")  # fmt: skip
     if inputs.heap_height_m < LOWEST_PILE.typical:
         found.append(f"Below {say(LOWEST_PILE.typical, 'm')} a heap holds heat poorly (published), above all in cold months.")
+    if inputs.heap_height_m > AIR_HEIGHT.typical:
+        found.append(f"Above {say(AIR_HEIGHT.typical, 'm')} (common practice) air may not reach the heart of a food-rich heap "
+                     "by itself: watch for sour smells, or build lower.")  # fmt: skip
+    if inputs.wall_clearance_m == 0:
+        found.append("No gap is left between heap and wall: the wall carries the heap and its sides get no air.")
+    if inputs.low_wall_m > RETAINED.typical:
+        found.append(f"A solid wall above {say(RETAINED.typical, 'm')} (limit chosen here) needs an engineer's design where "
+                     "material can lean on it.")  # fmt: skip
+    if inputs.turning_place == "same_bay" and inputs.working_gap_m == 0:
+        found.append("Turning within a bay needs a clear length at its end; none is left.")
     if outputs.heap_base_m > REACH.typical:
         found.append(f"A heap {say(outputs.heap_base_m, 'm')} wide is hard to reach across with a fork.")
     if outputs.even_year_bays < outputs.bays_total:
@@ -566,6 +577,6 @@ CALCULATOR = Calculator(
     key="bays", title="Bays", question="How many bays of what size, for how long?", inputs=Inputs, outputs=Outputs,
     solve=solve, sentence=sentence, notices=notices, cautions=cautions, charts=charts,
     sources=(source("nrcs_637"), VOLUME_LOST.cited(), RATE.cited(), FIRE_HEIGHT.cited(), LOWEST_PILE.cited(),
-             AIR_HEIGHT.cited(), TURN_EVERY.cited(), REACH.cited(), TURNS_A_WEEK.cited(),
+             AIR_HEIGHT.cited(), RETAINED.cited(), TURN_EVERY.cited(), REACH.cited(), TURNS_A_WEEK.cited(),
              practice("sizes of bays and heaps, days of the stages")),
 )  # fmt: skip
