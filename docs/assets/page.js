@@ -42,13 +42,14 @@
     }
   }
 
+  const takeFrom = ({ answers, example, system }) => Object.assign(plan, { answers, example, system });
   const held = () => ({ version: 1, answers: plan.answers, example: plan.example, system: plan.system });
 
   function save(key = STORE, what = null) {
     if (key === STORE) merge(load(STORE));
     const written = what || held();
     try {
-      localStorage.setItem(key, JSON.stringify({ ...written, version: 1 }));
+      localStorage.setItem(key, JSON.stringify(written));
       if (key === STORE) synced = structuredClone(written.answers);
     } catch {
       say("This browser does not let the page keep your answers. Copy a link to keep them.");
@@ -77,7 +78,7 @@
     const now = Date.now();
     const sameField = field && past.length && past.at(-1).field === field && now - past.at(-1).at < UNDO_PAUSE_MS;
     if (sameField) past.at(-1).at = now;
-    else past.push({ field, at: now, plan: structuredClone({ answers: plan.answers, example: plan.example, system: plan.system }) });
+    else past.push({ field, at: now, plan: structuredClone(held()) });
     if (past.length > UNDO_STEPS) past.shift();
     showUndo();
   }
@@ -89,7 +90,7 @@
   function undo() {
     const step = past.pop();
     if (!step) return;
-    Object.assign(plan, step.plan);
+    takeFrom(step.plan);
     delete plan.fromLink;
     quietField = null;
     save();
@@ -134,7 +135,6 @@
 
   function numberRows(field) {
     all(":scope .rows > .row", field).forEach((row, index) => {
-      const before = row.dataset.number ?? "#";
       const base = field.dataset.answer;
       for (const control of controls(row)) {
         const column = control.closest("[data-column]").dataset.column;
@@ -148,8 +148,6 @@
       row.setAttribute("aria-label", row.getAttribute("aria-label").replace(/row \S+$/, `row ${index + 1}`));
       const remove = row.querySelector("[data-remove-row]");
       remove.setAttribute("aria-label", remove.getAttribute("aria-label").replace(/row \S+/, `row ${index + 1}`));
-      row.dataset.number = String(index);
-      if (before === "#") row.dataset.fresh = "";
     });
   }
 
@@ -546,7 +544,7 @@
       back.addEventListener("click", () => {
         const earlier = load(EARLIER);
         if (!earlier) return;
-        Object.assign(plan, { answers: earlier.answers, example: earlier.example, system: earlier.system });
+        takeFrom(earlier);
         delete plan.fromLink;
         save();
         say("Your earlier answers are back.");
@@ -558,6 +556,7 @@
 
   function openLink() {
     const saved = load(STORE);
+    if (saved) synced = structuredClone(saved.answers); // what was saved before is known, not another tab's change
     if (saved && Object.keys(saved.answers).length) {
       save(EARLIER, saved);
       offerEarlier("These answers came with the link.");
@@ -601,7 +600,7 @@
     if (saved) {
       synced = structuredClone(saved.answers);
       const fresh = saved.example !== plan.example || saved.system !== plan.system;
-      Object.assign(plan, { answers: saved.answers, example: saved.example, system: saved.system });
+      takeFrom(saved);
       if (!fresh) putOwn();
       if (fresh || Object.keys(saved.answers).length) ask({ forms: fresh });
     }

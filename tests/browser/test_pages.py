@@ -189,6 +189,25 @@ def test_a_link_carries_answers(desktop) -> None:
     assert "homes=900" in page.url and "bay_width=1.524" in page.url
 
 
+def test_saved_answers_do_not_mix_into_those_of_a_link(desktop) -> None:
+    """A link opened over saved answers and then changed is the link's plan; the saved one can be brought back."""
+    page = desktop.open_live("plan/bays.html#bay_width=2")
+    page.wait_for_function("document.querySelector('[name=bay_width_m]').value === '2'")
+    page.locator("[name=heap_height_m]").fill("0.8")
+    page.locator("[name=heap_height_m]").press("Enter")
+    page.wait_for_function("location.hash.includes('heap_height=0.8')")
+    desktop.wait_ready()
+    page.goto("about:blank")
+    desktop.open_live("plan/bays.html#homes=900")
+    page.wait_for_function("document.querySelector('[name=bay_width_m]').value === '1.5'")
+    page.locator("[name=heap_length_m]").fill("4")
+    page.locator("[name=heap_length_m]").press("Enter")
+    page.wait_for_function("location.hash.includes('heap_length=4')")
+    assert "homes=900" in page.url and "bay_width" not in page.url and "heap_height" not in page.url
+    page.get_by_role("button", name="Bring my earlier answers back").click()
+    page.wait_for_function("location.hash.includes('bay_width=2') && !location.hash.includes('homes')")
+
+
 def test_feet_and_pounds(desktop) -> None:
     page = desktop.open_live("plan/bays.html#bay_width=1.524")
     page.select_option("#plan-units", "feet and pounds")
