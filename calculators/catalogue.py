@@ -28,6 +28,11 @@ def every_answer() -> Iterator[tuple[Calculator, Answer]]:
             yield calculator, answer
 
 
+_FIRST_ASKED: dict[str, Answer] = {}
+for _, _answer in every_answer():
+    _FIRST_ASKED.setdefault(_answer.name, _answer)
+
+
 def _names() -> dict[str, str]:
     known: dict[str, str] = {}
     for _, answer in every_answer():
@@ -51,11 +56,8 @@ def reading_order(names: Iterable[str]) -> list[str]:
 
 
 def first_asked(name: str) -> Answer:
-    """The answer of that name where it is asked first."""
-    for _, answer in every_answer():
-        if answer.name == name:
-            return answer
-    raise KeyError(name)
+    """The answer of that name where it is asked first. Raises ``KeyError``."""
+    return _FIRST_ASKED[name]
 
 
 def faults() -> list[str]:

@@ -15,7 +15,6 @@ from functools import cached_property
 from typing import Any, Literal
 
 from calculators.reference import Source, cited, source
-from calculators.units import unit as unit_of
 from calculators.units import without_unit_suffix
 
 WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
@@ -26,9 +25,7 @@ MONTHS = (
 
 Kind = Literal["number", "count", "choice", "flag", "text", "series", "table"]
 
-COMMON_PRACTICE = source("common_practice")
 CHOSEN_HERE = source("chosen_here")
-FROM_MEMORY = source("from_memory")
 
 
 @dataclass(frozen=True)
@@ -74,11 +71,6 @@ class Answer:
     def link_name(self) -> str:
         """The name used in links and on the command line: the name without the unit at its end."""
         return without_unit_suffix(self.name, self.unit)
-
-    @cached_property
-    def symbol(self) -> str:
-        """The unit as shown beside a metric figure."""
-        return unit_of(self.unit).symbol
 
 
 @dataclass(frozen=True)

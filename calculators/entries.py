@@ -259,8 +259,7 @@ def read(answer: Answer, raw: Any, system: str = "metric", extra: Mapping[str, S
         elif answer.kind == "table":
             value = _rows(answer, raw, part)
         else:
-            return_value = part(answer, raw, "", "")
-            value = return_value
+            value = part(answer, raw, "", "")
     except EntryError as error:
         problems.append(Problem(answer.name, answer.label, shorten(raw), _message(error)))
         value = None
@@ -290,6 +289,13 @@ def _rows(answer: Answer, raw: Any, part: Any) -> tuple[tuple[Any, ...], ...]:
         )
         for index, cells in enumerate(rows)
     )
+
+
+def names_added(answer: Answer, value: Any) -> list[str] | None:
+    """The names that a table of the user's own adds to choices (its first column); ``None`` for any other answer."""
+    if answer.kind == "table" and answer.columns and answer.columns[0].kind == "text":
+        return [str(row[0]) for row in value if row[0]]
+    return None
 
 
 def _cell_of(answer: Answer) -> Answer:

@@ -8,17 +8,18 @@ from __future__ import annotations
 
 import difflib
 import json
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
 from importlib import resources
+from types import MappingProxyType
 from typing import Any, Literal
 from urllib.parse import quote
 
 from calculators import catalogue
 from calculators.cautions import ShownCaution, gather
 from calculators.declare import Answer, Calculator, CannotSolve, Chart, RaisedCaution
-from calculators.entries import Problem, Refused, in_link, limits_in_words, read, shorten
+from calculators.entries import Problem, Refused, in_link, limits_in_words, names_added, read, shorten
 from calculators.units import show
 from calculators.working import Step, Working
 
@@ -79,6 +80,15 @@ class Evaluated:
     stopped: Mapping[str, Stopped]
     problems: tuple[Problem, ...]
 
+    def step(self, key: str) -> Result | Stopped:
+        """What a calculator gave, or why it gave nothing."""
+        return self.results[key] if key in self.results else self.stopped[key]
+
+    @property
+    def steps(self) -> tuple[Result | Stopped, ...]:
+        """Every calculator's result, then those that gave none."""
+        return (*self.results.values(), *self.stopped.values())
+
     @property
     def cautions(self) -> tuple[ShownCaution, ...]:
         """Every caution of the yard, each once."""
@@ -103,7 +113,7 @@ class Evaluated:
     def own(self) -> dict[str, Any]:
         """The user's own answers that are good, as values in declared units, in catalogue order."""
         found: dict[str, Any] = {}
-        for part in (*self.results.values(), *self.stopped.values()):
+        for part in self.steps:
             for name, standing in part.standings.items():
                 if standing.origin == "yours":
                     found.setdefault(name, standing.value)
@@ -140,7 +150,7 @@ class Plan:
         """Read every answer and run every calculator. Never raises for anything a user entered."""
         problems: list[Problem] = []
         own, spoilt = _read_all(self.answers, self.entered_in, problems)
-        based, _ = _read_all(example(self.example)["answers"] if self.example else {}, "metric", [])
+        based = _example_values(self.example) if self.example else {}
         results: dict[str, Result] = {}
         stopped: dict[str, Stopped] = {}
 
@@ -174,6 +184,28 @@ class Plan:
         return Evaluated(self, results, stopped, tuple(problems))
 
 
+@cache
+def _example_values(name: str) -> Mapping[str, Any]:
+    """The answers of an example as values: read once, not at every change of an answer."""
+    return MappingProxyType(_read_all(example(name)["answers"], "metric", [])[0])
+
+
+def read_each(named: Mapping[str, Any], system: str) -> Iterator[tuple[Answer, Any, Refused | None]]:
+    """Each answer of full name with its value, or with why it was refused; tables that add names to choices first."""
+    extra: dict[str, list[str]] = {}
+    for name in catalogue.reading_order(named):
+        answer = catalogue.first_asked(name)
+        try:
+            value = read(answer, named[name], system, extra)
+        except Refused as refused:
+            yield answer, None, refused
+            continue
+        added = names_added(answer, value)
+        if added is not None:
+            extra[name] = added
+        yield answer, value, None
+
+
 def _read_all(
     answers: Mapping[str, Any], system: str, problems: list[Problem]
 ) -> tuple[dict[str, Any], set[str]]:
@@ -190,17 +222,12 @@ def _read_all(
             named[name] = raw
     good: dict[str, Any] = {}
     spoilt: set[str] = set()
-    extra: dict[str, list[str]] = {}
-    for name in catalogue.reading_order(named):
-        answer = catalogue.first_asked(name)
-        try:
-            good[name] = read(answer, named[name], system, extra)
-        except Refused as refused:
-            problems.extend(refused.problems)
-            spoilt.add(name)
+    for answer, value, refused in read_each(named, system):
+        if refused is None:
+            good[answer.name] = value
         else:
-            if answer.kind == "table" and answer.columns and answer.columns[0].kind == "text":
-                extra[name] = [str(row[0]) for row in good[name] if row[0]]
+            problems.extend(refused.problems)
+            spoilt.add(answer.name)
     return good, spoilt
 
 

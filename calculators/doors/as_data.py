@@ -99,7 +99,7 @@ def evaluated_data(evaluated: Evaluated, working: bool = False) -> dict[str, Any
     return {
         "example": evaluated.plan.example,
         "steps": [
-            result_data(part, working) for part in (*evaluated.results.values(), *evaluated.stopped.values())
+            result_data(part, working) for part in evaluated.steps
         ],
         "problems": [{"field": problem.field, "message": problem.message} for problem in evaluated.problems],
     }
@@ -111,8 +111,6 @@ def solve_all(text: str) -> str:
     found = []
     for asked in json.loads(text):
         evaluated = Plan(asked["answers"], asked.get("example")).evaluate()
-        key = asked["calculator"]
-        part: Any = evaluated.results.get(key) or evaluated.stopped[key]
-        held: Mapping[str, Any] = result_data(part, working=True)
+        held: Mapping[str, Any] = result_data(evaluated.step(asked["calculator"]), working=True)
         found.append({**held, "problems": [problem.message for problem in evaluated.problems]})
     return json.dumps(found, ensure_ascii=False)

@@ -1,8 +1,9 @@
 """What the page's worker calls: JSON text in, JSON text out, never an exception.
 
 A request holds ``answers`` (raw, as typed), ``example``, ``system``, ``parts`` (addresses on the page), ``forms``
-(calculators on the page) and ``base`` (where the calculators' pages lie from this one). ``link`` may hold the part
-of a link after ``#``, ``file`` the text of a plan file instead of answers; ``save`` asks for the text of one; ``before`` holds the key figures shown last, so that the page can say what changed.
+(calculators on the page) and ``base`` (where the calculators' pages lie from this one). Instead of answers ``link``
+may hold the part of a link after ``#``, or ``file`` the text of a plan file; ``save`` asks for the text of one;
+``before`` holds the key figures shown last, so that the page can say what changed.
 """
 
 from __future__ import annotations
@@ -13,8 +14,8 @@ from typing import Any
 from urllib.parse import unquote
 
 from calculators import catalogue
-from calculators.entries import Refused, read, write
-from calculators.plan import DEFAULT_EXAMPLE, EXAMPLES, SYSTEMS, Plan, PlanFileError, open_plan, save_plan
+from calculators.entries import write
+from calculators.plan import DEFAULT_EXAMPLE, EXAMPLES, SYSTEMS, Plan, PlanFileError, open_plan, read_each, save_plan
 from calculators.view import page
 
 LONGEST_LINK = 20_000
@@ -45,28 +46,23 @@ def open_link(fragment: str) -> dict[str, Any]:
             system = SYSTEMS[1] if raw in ("feet", SYSTEMS[1]) else SYSTEMS[0]
         else:
             named[name] = raw
-    answers: dict[str, Any] = {name: raw for name, raw in named.items() if name not in catalogue.NAMES}
-    known = {catalogue.NAMES[name]: raw for name, raw in named.items() if name in catalogue.NAMES}
-    answers.update(_rewritten(known, "metric", system))
-    return {"answers": answers, "example": example or "nothing", "system": system}
+    return {"answers": _rewritten(named, "metric", system), "example": example or "nothing", "system": system}
 
 
 def _rewritten(answers: dict[str, Any], entered_in: str, system: str) -> dict[str, Any]:
-    """Answers by full name, read in one unit system and written in another; what can't be read stays as typed."""
-    found: dict[str, Any] = {}
-    extra: dict[str, list[str]] = {}
+    """Answers by full name, read in one unit system and written in another; what can't be read stays as typed, and so
+    does what has a name that is not known."""
+    found = {name: raw for name, raw in answers.items() if name not in catalogue.NAMES}
+    known = {catalogue.NAMES[name]: raw for name, raw in answers.items() if name in catalogue.NAMES}
     digits = EXACT_DIGITS if entered_in == system == "metric" else LINK_DIGITS
-    for name in catalogue.reading_order(answers):
-        answer = catalogue.first_asked(name)
-        try:
-            value = read(answer, answers[name], entered_in, extra)
-        except Refused:
-            found[name] = answers[name]
-            continue
-        if answer.kind == "table" and answer.columns[0].kind == "text":
-            extra[name] = [str(row[0]) for row in value if row[0]]
-        found[name] = write(answer, value, system, digits)
+    for answer, value, refused in read_each(known, entered_in):
+        found[answer.name] = write(answer, value, system, digits) if refused is None else known[answer.name]
     return found
+
+
+def _system(asked: Any) -> str:
+    """The unit system asked for, or metric for one that is not known."""
+    return asked if asked in SYSTEMS else SYSTEMS[0]
 
 
 def _figures_before(request: dict[str, Any]) -> dict[str, Any]:
@@ -77,22 +73,20 @@ def _figures_before(request: dict[str, Any]) -> dict[str, Any]:
 def _plan(request: dict[str, Any]) -> Plan:
     answers = request.get("answers")
     example = request.get("example", DEFAULT_EXAMPLE)
-    system = request.get("system", "metric")
+    system = _system(request.get("system"))
     return Plan(
         answers if isinstance(answers, dict) else {},
         example if example in EXAMPLES else None if example == "nothing" else DEFAULT_EXAMPLE,
-        system if system in SYSTEMS else "metric",
-        system if system in SYSTEMS else "metric",
+        system,
+        system,
     )
 
 
 def change_system(request: dict[str, Any]) -> dict[str, Any]:
     """The same answers written in the other unit system; what can't be read stays as typed."""
     plan = _plan(request)
-    target = request.get("to") if request.get("to") in SYSTEMS else "metric"
-    unknown = {name: raw for name, raw in plan.answers.items() if name not in catalogue.NAMES}
-    known = {catalogue.NAMES[name]: raw for name, raw in plan.answers.items() if name in catalogue.NAMES}
-    answers = {**unknown, **_rewritten(known, plan.entered_in, str(target))}
+    target = _system(request.get("to"))
+    answers = _rewritten(dict(plan.answers), plan.entered_in, target)
     return {"answers": answers, "example": request.get("example", DEFAULT_EXAMPLE), "system": target}
 
 
@@ -101,11 +95,9 @@ def open_file(text: str, system: str) -> dict[str, Any]:
     if len(text) > LONGEST_FILE:
         raise PlanFileError("This file is too large to be a plan.")
     plan = open_plan(text)
-    unknown = {str(name)[:40]: raw for name, raw in plan.answers.items() if name not in catalogue.NAMES}
-    known = {catalogue.NAMES[name]: raw for name, raw in plan.answers.items() if name in catalogue.NAMES}
-    shown = system if system in SYSTEMS else "metric"
-    answers = {**unknown, **_rewritten(known, plan.entered_in, shown)}
-    return {"answers": answers, "example": plan.example or "nothing", "system": shown}
+    named = {name if name in catalogue.NAMES else name[:40]: raw for name, raw in plan.answers.items()}
+    shown = _system(system)
+    return {"answers": _rewritten(named, plan.entered_in, shown), "example": plan.example or "nothing", "system": shown}
 
 
 def _request(text: str) -> dict[str, Any]:

@@ -126,7 +126,7 @@ def _solve(options: argparse.Namespace) -> None:
     calculator = _named(options.name)
     example = None if options.example == "nothing" else options.example
     evaluated = _evaluated(Plan(_pairs(options.answers), example))
-    result = evaluated.results.get(calculator.key) or evaluated.stopped[calculator.key]
+    result = evaluated.step(calculator.key)
     if isinstance(result, Stopped):
         raise _Refused(result.message)
     if options.json:
@@ -168,8 +168,7 @@ def _plan(options: argparse.Namespace) -> None:
         print(_dump(evaluated_data(evaluated, options.working)))
         return
     for calculator in catalogue.CALCULATORS:
-        part = evaluated.results.get(calculator.key) or evaluated.stopped[calculator.key]
-        _print_result(part, options.working)
+        _print_result(evaluated.step(calculator.key), options.working)
 
 
 def main(arguments: Sequence[str] | None = None) -> int:

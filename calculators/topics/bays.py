@@ -413,7 +413,7 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
     even_spare, even_reserve = _extra(inputs, *even)
     days_first = heaps_day_by_day(volumes, heap, inputs.first_stage_days)
     days_curing = (
-        heaps_day_by_day(fitted, heap, inputs.curing_days, inputs.first_stage_days) if inputs.curing_days else [0] * 365
+        heaps_day_by_day(fitted, heap, inputs.curing_days, inputs.first_stage_days) if inputs.curing_days else [0] * DAYS_IN_YEAR
     )
     in_use = [_bays(a, inputs.heaps_per_bay) + _bays(b, inputs.heaps_per_bay)
               for a, b in zip(days_first, days_curing, strict=True)]  # fmt: skip
@@ -489,6 +489,11 @@ def sentence(inputs: Inputs, outputs: Outputs, say: Say) -> str:
     )
 
 
+def _for_stages(outputs: Outputs) -> int:
+    """Bays that heaps of the two stages may take: all that are built but the spare ones, which are turned into."""
+    return outputs.first_stage_bays + outputs.curing_bays + outputs.reserve_bays
+
+
 def notices(inputs: Inputs, outputs: Outputs, say: Say) -> list[str]:
     """What to know about this result."""
     found = []
@@ -517,7 +522,7 @@ def notices(inputs: Inputs, outputs: Outputs, say: Say) -> list[str]:
     if outputs.even_year_bays < outputs.bays_total:
         found.append(f"An even year would need {say(outputs.even_year_bays, 'bay')}; seasons and festival add "
                      f"{outputs.bays_total - outputs.even_year_bays}.")  # fmt: skip
-    have = outputs.first_stage_bays + outputs.curing_bays + outputs.reserve_bays
+    have = _for_stages(outputs)
     if max(outputs.occupancy_by_month) > have:
         full = [month for month, used in zip(MONTHS, outputs.occupancy_by_month, strict=True) if used > have]
         found.append(f"Bays run out in {', '.join(full)} even with the reserve: count them for the fullest days.")
@@ -559,7 +564,7 @@ def charts(inputs: Inputs, outputs: Outputs) -> list[Chart]:
     wall = 0.1  # drawn thickness only
     width = inputs.bay_width_m
     low, high = inputs.low_wall_m, inputs.low_wall_m + inputs.mesh_m
-    have = outputs.first_stage_bays + outputs.curing_bays + outputs.reserve_bays
+    have = _for_stages(outputs)
     return [
         Chart("section", "A bay in section: sketch for discussion, not for building", "m", outlines=(
             ("Bay to the top of the mesh", ((-wall, 0.0), (-wall, high), (width + wall, high), (width + wall, 0.0))),

@@ -287,6 +287,7 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
                            machine_kg_per_hour=inputs.shredder_kg_per_hour, hands=inputs.shredder_hands,
                            hand_kg_per_hour=inputs.shred_rate)  # fmt: skip
     usable = inputs.shift_hours * (1 - inputs.rest_percent / 100)
+    shredders = int(whole_up(machine / usable))
     lift_hours = min(per_working_day(hours["mix_build"] + hours["receive"], inputs.working_days_per_week)
                      / inputs.lifting_workers, usable)  # fmt: skip
     working.note("Lifting goes on for", lift_hours, "h/d", "Receiving and building, shared, within the shift less rest.")
@@ -300,13 +301,13 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
         worker_hours_per_day=mean + inputs.clean_hours_per_shift * inputs.working_days_per_week / 7,
         worker_hours_per_working_day=working_day,
         shredder_hours_per_day=machine,
-        shredder_count=int(whole_up(machine / usable)),
+        shredder_count=shredders,
         first_week_worker_hours=weeks[0][1],
         lifts_per_minute=lifts,
         lifting_hours_per_day=lift_hours,
         hours_by_task=tuple((*row, 100 * row[3] / working_day if working_day > 0 else 0.0) for row in rows),
         hours_by_week=tuple(weeks),
-        equipment=_equipment(inputs, int(roster), int(present), int(whole_up(machine / usable))),
+        equipment=_equipment(inputs, int(roster), int(present), shredders),
     )
 
 

@@ -6,7 +6,6 @@ Sizes are in the drawing's own units: 360 wide, the width of a small phone, so t
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from typing import Any
 
 from calculators.declare import Chart
@@ -258,8 +257,3 @@ def _section(chart: Chart, system: str, key: str) -> Element:
         h("ul", [h("li", h("span", class_=f"swatch shade-{index % SHADES}", aria_hidden="true"), name)
                  for index, name in enumerate(names)], class_="legend"),
     )  # fmt: skip
-
-
-def series_labels(rows: Sequence[str]) -> tuple[str, ...]:
-    """Short labels for the rows of a series (three letters of a day or month)."""
-    return tuple(row[:3] for row in rows)

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from calculators import catalogue
 from calculators.declare import Answer, Option
-from calculators.entries import Problem, limits_in_words, unit_words, write
+from calculators.entries import Problem, limits_in_words, names_added, unit_words, write
 from calculators.plan import Result, Standing, Stopped
 from calculators.reference import Source
 from calculators.units import show
@@ -125,11 +126,10 @@ def _options(answer: Answer, value: Any, extra: Sequence[str]) -> list[Element]:
 
 
 def _entry(answer: Answer, name: str, field_id: str, value: Any, system: str, described: str | None,
-           label: str | None, extra: Sequence[str], wrong: bool = False) -> Element:  # fmt: skip
+           extra: Sequence[str]) -> Element:  # fmt: skip
     """One control. ``value`` is already text, or the key of a choice."""
     common: dict[str, Any] = {
-        "id": field_id, "name": name, "aria_describedby": described, "aria_label": label,
-        "aria_invalid": "true" if wrong else None, "autocomplete": "off",
+        "id": field_id, "name": name, "aria_describedby": described, "autocomplete": "off",
     }  # fmt: skip
     if answer.kind == "choice":
         return h("select", _options(answer, value, extra), data_options_from=answer.options_from, **common)
@@ -181,7 +181,7 @@ def field(calculator_key: str, standing: Standing, system: str, example_name: st
             class_=f"field field-{answer.kind}", data_answer=answer.name, data_kind=answer.kind,
             aria_describedby=hint_id,
         )  # fmt: skip
-    control = _entry(answer, answer.name, f"a-{base}", shown_value(standing, system), system, described, None,
+    control = _entry(answer, answer.name, f"a-{base}", shown_value(standing, system), system, described,
                      extra.get(answer.options_from or "", ()))  # fmt: skip
     return h(
         "div",
@@ -198,7 +198,7 @@ def _series(answer: Answer, base: str, cells: Sequence[str], system: str) -> Ele
         [
             h("div", h("label", row, for_=f"a-{base}-{index}"),
               _entry(one, f"{answer.name}.{index}", f"a-{base}-{index}", cells[index], system,
-                     f"error-{base} hint-{base}", None, ()),
+                     f"error-{base} hint-{base}", ()),
               class_="cell", data_row=str(index))
             for index, row in enumerate(answer.rows)
         ],
@@ -229,10 +229,11 @@ def _table_row(answer: Answer, base: str, index: int, row: list[Any], system: st
     cells = []
     for column, value in zip(answer.columns, row, strict=True):
         cell_id = f"a-{base}-{number}-{column.name}"
-        asked = column if index >= 0 or column.kind != "choice" else _with_blank(column)
+        # the pattern has no choice made yet
+        asked = column if index >= 0 or column.kind != "choice" else dataclasses.replace(column, blank=True)
         cells.append(
             h("div", h("label", _label_words(column, system), for_=cell_id),
-              _entry(asked, f"{answer.name}.{number}.{column.name}", cell_id, value, system, f"error-{base}", None,
+              _entry(asked, f"{answer.name}.{number}.{column.name}", cell_id, value, system, f"error-{base}",
                      extra.get(column.options_from or "", ())),
               class_="cell", data_column=column.name)
         )  # fmt: skip
@@ -240,12 +241,6 @@ def _table_row(answer: Answer, base: str, index: int, row: list[Any], system: st
                aria_label=f"Remove row {shown} from: {answer.label}")  # fmt: skip
     return h("div", h("p", f"Row {shown}", class_="row-name"), cells, remove, class_="row", role="group",
              aria_label=f"{answer.label}, row {shown}")  # fmt: skip
-
-
-def _with_blank(column: Answer) -> Answer:
-    import dataclasses
-
-    return dataclasses.replace(column, blank=True)
 
 
 def form_groups(part: Result | Stopped, system: str, example_name: str) -> list[Element]:
@@ -269,12 +264,8 @@ def form_groups(part: Result | Stopped, system: str, example_name: str) -> list[
 
 def names_from_tables(standings: Mapping[str, Standing]) -> dict[str, list[str]]:
     """The names that tables of the user's own add to choices, by table."""
-    found: dict[str, list[str]] = {}
-    for name, standing in standings.items():
-        answer = standing.answer
-        if answer.kind == "table" and answer.columns and answer.columns[0].kind == "text":
-            found[name] = [str(row[0]) for row in standing.value if row[0]]
-    return found
+    added = {name: names_added(standing.answer, standing.value) for name, standing in standings.items()}
+    return {name: names for name, names in added.items() if names is not None}
 
 
 def problem_list(problems: Iterable[Problem], places: Mapping[str, str]) -> Element | None:

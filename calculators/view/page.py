@@ -11,7 +11,7 @@ from typing import Any
 from calculators import catalogue
 from calculators.plan import EXAMPLES, SYSTEMS, Evaluated, Result, Standing, Stopped, example
 from calculators.view import forms, report, results
-from calculators.view.elements import Element, h
+from calculators.view.elements import Element, h, to_data
 from calculators.view.forms import in_words
 
 
@@ -20,30 +20,25 @@ def pages(base: str) -> dict[str, str]:
     return {key: f"{base}{key}.html" for key in catalogue.BY_KEY}
 
 
-def step_of(evaluated: Evaluated, key: str) -> Result | Stopped:
-    """What a calculator gave, or why it gave nothing."""
-    return evaluated.results[key] if key in evaluated.results else evaluated.stopped[key]
-
-
 def example_name(evaluated: Evaluated) -> str:
     """The name of the yard that a plan starts from."""
     return example(evaluated.plan.example)["name"] if evaluated.plan.example else "no example"
 
 
 def _urgent(evaluated: Evaluated, key: str) -> Element | None:
-    result = step_of(evaluated, key)
+    result = evaluated.step(key)
     if isinstance(result, Stopped):
         return None
     return results.caution_list([caution for caution in result.cautions if caution.urgent], "Caution")
 
 
 def _head(evaluated: Evaluated, key: str) -> list[Any]:
-    result = step_of(evaluated, key)
+    result = evaluated.step(key)
     return [results.key_figures(result, evaluated.plan.system), _urgent(evaluated, key)]
 
 
 def _details(evaluated: Evaluated, key: str) -> list[Any]:
-    result = step_of(evaluated, key)
+    result = evaluated.step(key)
     made: list[Any] = list(results.details(result, evaluated.plan.system))
     if isinstance(result, Result):
         made.append(results.entered(result, evaluated.plan.system))
@@ -58,28 +53,31 @@ def _form(evaluated: Evaluated, rest: str) -> list[Any]:
     """The fields of a calculator's form, or of the answers named ('yard/homes,bay_width_m')."""
     key, _, names = rest.partition("/")
     if not names:
-        groups = forms.form_groups(step_of(evaluated, key), evaluated.plan.system, example_name(evaluated))
+        groups = forms.form_groups(evaluated.step(key), evaluated.plan.system, example_name(evaluated))
         return [*groups, _SUBMIT]
     made = []
     for name in names.split(","):
-        standings = step_of(evaluated, _asked_by(name)).standings
+        standings = evaluated.step(_asked_by(name)).standings
         made.append(forms.field("yard", standings[name], evaluated.plan.system, example_name(evaluated),
                                 forms.names_from_tables(standings)))  # fmt: skip
     if len(made) <= 1:
         return [*made, _SUBMIT]
     # the first answer stands alone, so that the steps below it are near
-    rest = h("details", h("summary", "More answers"), made[1:], class_="group", data_keep=f"{key}-more")
-    return [made[0], rest, _SUBMIT]
+    others = h("details", h("summary", "More answers"), made[1:], class_="group", data_keep=f"{key}-more")
+    return [made[0], others, _SUBMIT]
 
 
 def _asked_by(name: str) -> str:
-    return next(calculator.key for calculator in catalogue.CALCULATORS if name in calculator.answers)
+    for calculator in catalogue.CALCULATORS:
+        if name in calculator.answers:
+            return calculator.key
+    raise KeyError(name)
 
 
 def _figure(evaluated: Evaluated, address: str) -> list[Any]:
     key, _, name = address.partition(".")
     calculator = catalogue.BY_KEY[key]
-    result = step_of(evaluated, key)
+    result = evaluated.step(key)
     if name in calculator.results:
         if isinstance(result, Stopped):
             return ["–"]
@@ -88,13 +86,8 @@ def _figure(evaluated: Evaluated, address: str) -> list[Any]:
     return [in_words(standing.answer, standing.value, evaluated.plan.system)]
 
 
-def _standing(evaluated: Evaluated, name: str, key: str | None) -> Standing:
-    keys = [key] if key else [calculator.key for calculator in catalogue.CALCULATORS]
-    for each in keys:
-        standings = step_of(evaluated, each).standings
-        if name in standings:
-            return standings[name]
-    raise KeyError(name)
+def _standing(evaluated: Evaluated, name: str) -> Standing:
+    return evaluated.step(_asked_by(name)).standings[name]
 
 
 def _errors(evaluated: Evaluated, name: str) -> list[Any]:
@@ -106,7 +99,7 @@ def _yard(evaluated: Evaluated) -> list[Any]:
     system = evaluated.plan.system
     steps = []
     for calculator in catalogue.CALCULATORS:
-        result = step_of(evaluated, calculator.key)
+        result = evaluated.step(calculator.key)
         follows: list[str] = []
         yours: list[Any] = []
         measure: list[str] = []
@@ -172,7 +165,7 @@ def part(evaluated: Evaluated, address: str, links: Mapping[str, str]) -> list[E
     kind, _, rest = address.partition(":")
     made: list[Any]
     if kind == "answer":
-        made = [results.answer(step_of(evaluated, rest))]
+        made = [results.answer(evaluated.step(rest))]
     elif kind == "head":
         made = _head(evaluated, rest)
     elif kind == "details":
@@ -182,7 +175,7 @@ def part(evaluated: Evaluated, address: str, links: Mapping[str, str]) -> list[E
     elif kind == "figure":
         made = _figure(evaluated, rest)
     elif kind == "standing":
-        standing = _standing(evaluated, rest, None)
+        standing = _standing(evaluated, rest)
         made = [forms.standing_words(standing, evaluated.plan.system, example_name(evaluated))]
     elif kind == "error":
         made = _errors(evaluated, rest)
@@ -300,8 +293,6 @@ def update(evaluated: Evaluated, addresses: Iterable[str], forms_on_page: Iterab
     Parts of a calculator that gave no result are left out, so that the page keeps the last good figures, except
     for the sentence that says why. ``before`` holds the key figures that the page showed last.
     """
-    from calculators.view.elements import to_data
-
     parts: dict[str, Any] = {}
     for address in addresses:
         kind, _, key = address.partition(":")
@@ -317,7 +308,7 @@ def update(evaluated: Evaluated, addresses: Iterable[str], forms_on_page: Iterab
     values: dict[str, Any] = {}
     extra: dict[str, list[str]] = {}
     for calculator in catalogue.CALCULATORS:
-        standings = step_of(evaluated, calculator.key).standings
+        standings = evaluated.step(calculator.key).standings
         extra.update(forms.names_from_tables(standings))
         for name, standing in standings.items():
             if name not in values and standing.origin != "yours":
@@ -325,8 +316,7 @@ def update(evaluated: Evaluated, addresses: Iterable[str], forms_on_page: Iterab
     places = {
         name: key
         for key in forms_on_page
-        for name in (catalogue.BY_KEY[key].answers if key in catalogue.BY_KEY else
-                     {answer.name: answer for _, answer in catalogue.every_answer()})
+        for name in (catalogue.BY_KEY[key].answers if key in catalogue.BY_KEY else catalogue.NAMES.values())
     }  # fmt: skip
     summary = forms.problem_list(evaluated.problems, places)
     return {

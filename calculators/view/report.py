@@ -16,24 +16,14 @@ ORIGINS = {"yours": "measured or decided by you", "example": "from the example",
            "default": "default, not checked on site"}  # fmt: skip
 
 
-def _step(evaluated: Evaluated, key: str) -> Result | Stopped:
-    return evaluated.results[key] if key in evaluated.results else evaluated.stopped[key]
-
-
 def _answers(result: Result, system: str) -> Element:
-    rows = [
-        h("tr", h("th", standing.answer.label, scope="row"),
-          h("td", in_words(standing.answer, standing.value, system), class_="words"),
-          h("td", ORIGINS[standing.origin], class_="words"))
-        for standing in result.standings.values()
-    ]  # fmt: skip
     head = h("tr", [h("th", words, scope="col") for words in ("Answer", "Value", "Where it comes from")])
-    return h("table", h("caption", "Answers"), h("thead", head), h("tbody", rows))
+    return h("table", h("caption", "Answers"), h("thead", head), h("tbody", results.answer_rows(result, system, ORIGINS)))
 
 
 def _chapter(evaluated: Evaluated, key: str) -> Element:
     calculator = catalogue.BY_KEY[key]
-    result = _step(evaluated, key)
+    result = evaluated.step(key)
     system = evaluated.plan.system
     if isinstance(result, Stopped):
         return h("section", h("h2", calculator.title), results.answer(result), class_="report-part")
@@ -53,7 +43,7 @@ def _chapter(evaluated: Evaluated, key: str) -> Element:
 
 def _not_measured(evaluated: Evaluated) -> list[Element]:
     found: dict[str, str] = {}
-    for part in (*evaluated.results.values(), *evaluated.stopped.values()):
+    for part in evaluated.steps:
         for standing in part.standings.values():
             if standing.answer.measure and standing.origin in ("default", "example"):
                 found.setdefault(standing.answer.label, standing.answer.measure)
@@ -65,7 +55,7 @@ def report(evaluated: Evaluated) -> Element:
     start = example(evaluated.plan.example)["name"] if evaluated.plan.example else "the defaults"
     open_points = _not_measured(evaluated)
     summary = [
-        h("li", h("strong", f"{calculator.title}. "), text_of(results.answer(_step(evaluated, calculator.key))))
+        h("li", h("strong", f"{calculator.title}. "), text_of(results.answer(evaluated.step(calculator.key))))
         for calculator in catalogue.CALCULATORS
     ]
     own = [
@@ -92,11 +82,7 @@ def report(evaluated: Evaluated) -> Element:
 
 
 def _sources(evaluated: Evaluated) -> list[Source]:
-    found: dict[tuple[str, str], Source] = {}
-    for result in evaluated.results.values():
-        for source in results.used_sources(result):
-            found.setdefault((source.key, source.status), source)
-    return list(found.values())
+    return results.each_once(source for result in evaluated.results.values() for source in results.used_sources(result))
 
 
 # ---- Markdown -------------------------------------------------------------------------------------------------

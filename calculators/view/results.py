@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from calculators.cautions import ShownCaution
@@ -12,7 +12,7 @@ from calculators.reference import Source
 from calculators.units import convert, display_unit, show, show_number, unit
 from calculators.view import charts
 from calculators.view.elements import Element, h
-from calculators.view.forms import cited_as, status_mark
+from calculators.view.forms import cited_as, in_words, status_mark
 from calculators.working import Step
 
 
@@ -187,20 +187,25 @@ def full_citation(source: Source) -> list[Any]:
 
 def used_sources(result: Result) -> list[Source]:
     """The sources of a calculator and of the defaults in force, each once."""
-    found: dict[tuple[str, str, str], Source] = {}
     listed = list(result.calculator.sources)
     listed += [step.source for step in result.steps if step.source is not None]
     listed += [standing.answer.source for standing in result.standings.values() if standing.origin == "default"]
+    return each_once(listed)
+
+
+def each_once(listed: Iterable[Source]) -> list[Source]:
+    """The sources in order, one of a kind: the same work may stand twice where it is known in two ways."""
+    found: dict[tuple[str, str], Source] = {}
     for source in listed:
-        found.setdefault((source.key, source.status, ""), source)
+        found.setdefault((source.key, source.status), source)
     return list(found.values())
 
 
-def details(result: Result | Stopped, system: str, prefix: str = "") -> list[Element]:
+def details(result: Result | Stopped, system: str) -> list[Element]:
     """Everything under the form: notices, cautions, charts, figures, working, sources."""
     if isinstance(result, Stopped):
         return [h("p", result.message)]
-    key = prefix + result.calculator.key
+    key = result.calculator.key
     made: list[Any] = []
     if result.notices:
         made.append(
@@ -224,13 +229,15 @@ def details(result: Result | Stopped, system: str, prefix: str = "") -> list[Ele
 
 def entered(result: Result, system: str) -> Element:
     """What went in, for print: every answer with its value and where it came from."""
-    from calculators.view.forms import in_words
+    origins = {"yours": "yours", "example": "example", "followed": "follows", "default": "default"}
+    return h("table", h("caption", "What was entered"), h("tbody", answer_rows(result, system, origins)), class_="entered")
 
-    origin_words = {"yours": "yours", "example": "example", "followed": "follows", "default": "default"}
-    rows = [
+
+def answer_rows(result: Result, system: str, origins: Mapping[str, str]) -> list[Element]:
+    """A row for each answer of a result: label, value, and where it comes from in the words of ``origins``."""
+    return [
         h("tr", h("th", standing.answer.label, scope="row"),
           h("td", in_words(standing.answer, standing.value, system), class_="words"),
-          h("td", origin_words[standing.origin], class_="words"))
+          h("td", origins[standing.origin], class_="words"))
         for standing in result.standings.values()
     ]  # fmt: skip
-    return h("table", h("caption", "What was entered"), h("tbody", rows), class_="entered")
