@@ -16,12 +16,12 @@ from calculators.declare import Answer
 from calculators.units import (
     EntryError,
     convert,
+    display_symbol,
     display_unit,
     parse_count,
     parse_quantity,
     show,
     show_number,
-    unit,
 )  # fmt: skip
 
 LONGEST_TEXT = 60
@@ -349,4 +349,4 @@ def _plain(value: float) -> str:
 
 def unit_words(answer: Answer, system: str = "metric") -> str:
     """The unit in which a form expects a figure, as a symbol."""
-    return unit(display_unit(answer.unit, system)).symbol
+    return display_symbol(answer.unit, system)

@@ -1,14 +1,14 @@
 """One yard: a set of answers, every calculator evaluated on it in order, an output of one followed by the next.
 
-An answer comes from, in this order: the user's own; the example the plan starts from; the output (or answer) of an
-earlier calculator that it follows; its default. A result says which, for every answer.
+An answer comes from, in this order: the user's own (or a first guess made for them); the example the plan starts from;
+the output (or answer) of an earlier calculator that it follows; its default. A result says which, for every answer.
 """
 
 from __future__ import annotations
 
 import difflib
 import json
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from importlib import resources
@@ -20,12 +20,13 @@ from calculators import catalogue
 from calculators.cautions import ShownCaution, gather
 from calculators.declare import Answer, Calculator, CannotSolve, Chart, RaisedCaution
 from calculators.entries import Problem, Refused, in_link, limits_in_words, names_added, read, shorten
-from calculators.units import show
+from calculators.units import System, show
 from calculators.working import Step, Working
 
-Origin = Literal["yours", "example", "followed", "default"]
+Origin = Literal["yours", "guess", "example", "followed", "default"]
+OWN: tuple[Origin, ...] = ("yours", "guess")
+"""Origins of what the plan itself holds."""
 SYSTEMS = ("metric", "feet and pounds")
-PLAN_VERSION = 1
 EXAMPLES = ("larkhollow", "pennywhistle")
 DEFAULT_EXAMPLE = "larkhollow"
 
@@ -104,10 +105,18 @@ class Evaluated:
             parts.append(f"from={self.plan.example or 'nothing'}")
         if self.plan.system != "metric":
             parts.append("units=feet")
+        parts += [f"{word}={quote(value, safe='')}" for word in ("name", "money") if (value := getattr(self.plan, word))]
+        if guessed := self.guessed:
+            parts.append("guess=" + ",".join(catalogue.first_asked(name).link_name for name in guessed))
         for name, value in self.own.items():
             answer = catalogue.first_asked(name)
             parts.append(f"{answer.link_name}={quote(in_link(answer, value), safe=';:.,-+')}")
         return "&".join(parts)
+
+    @property
+    def guessed(self) -> list[str]:
+        """The names of the plan's own answers that are first guesses."""
+        return [name for name in self.own if name in self.plan.guessed]
 
     @property
     def own(self) -> dict[str, Any]:
@@ -115,7 +124,7 @@ class Evaluated:
         found: dict[str, Any] = {}
         for part in self.steps:
             for name, standing in part.standings.items():
-                if standing.origin == "yours":
+                if standing.origin in OWN:
                     found.setdefault(name, standing.value)
         return {answer.name: found[answer.name] for _, answer in catalogue.every_answer() if answer.name in found}
 
@@ -138,28 +147,45 @@ class Plan:
     """The answers of a yard, as entered: raw text, numbers or lists, by name (in full or as in links).
 
     ``system`` is the unit system in which results are shown; ``entered_in`` the one meant by a number that was
-    entered without a unit (in "metric" that is the declared unit of the answer).
+    entered without a unit (in "metric" that is the declared unit of the answer). ``name`` is the yard's own, ``money``
+    what a unit of money is called, ``about`` a note; all three are free text. ``guessed`` names the answers that stand in
+    the plan as a first guess only; ``refused`` says what of the file or link that it came from could not be used.
     """
 
     answers: Mapping[str, Any]
     example: str | None = DEFAULT_EXAMPLE
     system: str = "metric"
     entered_in: str = "metric"
+    name: str = ""
+    money: str = ""
+    about: str = ""
+    guessed: tuple[str, ...] = ()
+    refused: tuple[Problem, ...] = ()
+
+    @property
+    def shown(self) -> System:
+        """How figures of this plan are shown."""
+        return System(self.system, self.money)
+
+    @property
+    def title(self) -> str:
+        """The yard's own name, else that of the example it starts from."""
+        return self.name or (example(self.example)["name"] if self.example else "A yard of defaults")
 
     def evaluate(self) -> Evaluated:
         """Read every answer and run every calculator. Never raises for anything a user entered."""
-        problems: list[Problem] = []
+        problems = list(self.refused)
         own, spoilt = _read_all(self.answers, self.entered_in, problems)
         based = _example_values(self.example) if self.example else {}
         results: dict[str, Result] = {}
         stopped: dict[str, Stopped] = {}
 
         def say(value: float, unit: str, digits: int = 3) -> str:
-            return show(value, unit, self.system, digits)
+            return show(value, unit, self.shown, digits)
 
         for calculator in catalogue.CALCULATORS:
-            standings, waiting = _standings(calculator, own, based, results, stopped)
-            message = _why_not(calculator, standings, spoilt, waiting, problems, self.system)
+            standings, waiting = _standings(calculator, own, based, results, stopped, self.guessed)
+            message = _why_not(calculator, standings, spoilt, waiting, problems, self.shown)
             if message:
                 stopped[calculator.key] = Stopped(calculator, standings, message)
                 continue
@@ -177,7 +203,7 @@ class Plan:
                 outputs,
                 calculator.sentence(inputs, outputs, say),
                 tuple(working.steps),
-                (*_unusual(standings, self.system), *calculator.notices(inputs, outputs, say)),
+                (*_unusual(standings, self.shown), *calculator.notices(inputs, outputs, say)),
                 tuple(calculator.cautions(inputs, outputs, say)),
                 tuple(calculator.charts(inputs, outputs)),
             )
@@ -237,6 +263,7 @@ def _standings(
     based: Mapping[str, Any],
     results: Mapping[str, Result],
     stopped: Mapping[str, Stopped],
+    guessed: Sequence[str],
 ) -> tuple[dict[str, Standing], list[str]]:
     """How every answer of a calculator stands, and the earlier calculators that it waits for."""
     standings: dict[str, Standing] = {}
@@ -259,7 +286,8 @@ def _standings(
                 elif name not in own:
                     waiting.append(answer.follows)
         if name in own:
-            standings[name] = Standing(answer, own[name], "yours", otherwise, otherwise_origin)
+            origin: Origin = "guess" if name in guessed else "yours"
+            standings[name] = Standing(answer, own[name], origin, otherwise, otherwise_origin)
         else:
             standings[name] = Standing(answer, otherwise, otherwise_origin, otherwise, otherwise_origin)
     return standings, waiting
@@ -320,40 +348,3 @@ def _unusual(standings: Mapping[str, Standing], system: str) -> list[str]:
                 f"{show(low, answer.unit, system)} and {show(high, answer.unit, system)}. Check it."
             )
     return found
-
-
-class PlanFileError(ValueError):
-    """A plan file can't be read; the text says why in one line."""
-
-
-def open_plan(text: str) -> Plan:
-    """A plan from the text of a plan file. Raises ``PlanFileError``; single bad answers are left to ``evaluate``."""
-    try:
-        held = json.loads(text)
-    except (ValueError, RecursionError) as error:
-        raise PlanFileError(f"This is not a plan file: it is not JSON ({error}).") from None
-    if not isinstance(held, dict) or "yard_plan" not in held:
-        raise PlanFileError("This is not a plan file: it has no ‘yard_plan’ number.")
-    if held["yard_plan"] != PLAN_VERSION or held["yard_plan"] is True:
-        raise PlanFileError(f"This plan file has version {held['yard_plan']!r}; version {PLAN_VERSION} is known.")
-    answers = held.get("answers", {})
-    if not isinstance(answers, dict):
-        raise PlanFileError("‘answers’ in the plan file must be names with values.")
-    base = held.get("example")
-    if base is not None and base not in EXAMPLES:
-        raise PlanFileError(f"The plan file starts from ‘{base}’. Known examples: {', '.join(EXAMPLES)}.")
-    system = held.get("units", "metric")
-    if system not in SYSTEMS:
-        raise PlanFileError(f"‘units’ in the plan file must be one of: {', '.join(SYSTEMS)}.")
-    return Plan(answers, base, system)
-
-
-def save_plan(evaluated: Evaluated) -> str:
-    """The plan as the text of a plan file: the good answers of the user's own, in declared units."""
-    held = {
-        "yard_plan": PLAN_VERSION,
-        "example": evaluated.plan.example,
-        "units": "metric",
-        "answers": evaluated.own,
-    }
-    return json.dumps(held, ensure_ascii=False, indent=1) + "\n"

@@ -251,11 +251,34 @@ def convert(value: float, from_key: str, to_key: str) -> float:
     return (float(value) * source.factor + source.offset - target.offset) / target.factor
 
 
+class System(str):
+    """How figures are shown: the name of the unit system, with the reader's own word for a unit of money.
+
+    It is that name to whoever needs no more. ``money`` is free text; empty leaves 'units'.
+    """
+
+    money: str
+
+    def __new__(cls, name: str, money: str = "") -> System:
+        made = super().__new__(cls, name)
+        made.money = money
+        return made
+
+
 def display_unit(key: str, system: str) -> str:
     """The unit in which a figure declared in ``key`` is shown: itself in metric, else its counterpart."""
     if system == "metric":
         return key
     return unit(key).imperial or key
+
+
+def display_symbol(key: str, system: str) -> str:
+    """The symbol of that unit, with the reader's own word for money where there is one."""
+    shown = unit(display_unit(key, system))
+    money = getattr(system, "money", "")
+    if money and shown.key.partition("/")[0] == "money":
+        return shown.symbol.replace("units", money, 1)
+    return shown.symbol
 
 
 # ---- numbers -------------------------------------------------------------------------------------------------
@@ -430,9 +453,11 @@ def parse_quantity(text: str | float, key: str, assume: str | None = None) -> fl
     if simple is not None:
         return _bounded(convert(simple, meant, key))
     plain = _plain(str(text))
+    quantity = unit(key).quantity
+    if quantity.startswith("money"):
+        plain = "".join(sign for sign in plain if unicodedata.category(sign) != "Sc").strip()  # whose sign it is counts for nothing
     if not plain:
         raise EntryError("is empty", "Write a number.")
-    quantity = unit(key).quantity
     value, rest = _leading_number(plain)
     if not rest:
         return _bounded(convert(value, meant, key))
@@ -480,7 +505,7 @@ def show(value: float, key: str, system: str = "metric", digits: int = 3) -> str
     """The figure with its symbol, in the unit system asked for."""
     shown = display_unit(key, system)
     text = show_number(convert(value, key, shown), digits)
-    symbol = unit(shown).symbol
+    symbol = display_symbol(key, system)
     if not symbol:
         return text
     if symbol == "units" and text == "1":

@@ -16,6 +16,8 @@ LAYERS = [
     {"topics"},
     {"catalogue"},
     {"plan", "examples"},
+    {"plan_file", "variants"},
+    {"start"},
     {"view"},
     {"doors"},
     {"__main__"},

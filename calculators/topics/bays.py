@@ -55,6 +55,7 @@ RETAINED = figure("heaps", "limits", "retained_height_m")
 LOWEST_PILE = figure("heaps", "limits", "pile_height_minimum_m")
 AIR_HEIGHT = figure("heaps", "limits", "heap_height_air_m")
 REACH = figure("heaps", "limits", "reach_two_sides_m")
+CROWDED_PLOT = figure("heaps", "limits", "crowded_plot_percent")
 NARROWEST_BASE_M = 0.3
 LONGEST_FILL_DAYS = 7
 SECTIONS = {
@@ -192,6 +193,15 @@ class Inputs:
         "Mesh above the low wall", "m", MESH.typical, low=0, high=5, usual=(1, 3), group="Bays",
         help="Keeps rats, dogs and birds out and lets air in.", source=MESH.cited(),
     )  # fmt: skip
+    plot_length_m: float | None = number(
+        "Length of the plot", "m", None, low=2, high=1_000, blank=True, group="The plot",
+        help="For a first look whether the bays can fit.", source=own_choice("no plot until one is measured"),
+        measure="measure the plot with a tape, and who owns its edges",
+    )  # fmt: skip
+    plot_width_m: float | None = number(
+        "Width of the plot", "m", None, low=2, high=1_000, blank=True, group="The plot",
+        help="Of a rectangle that lies wholly within it.", source=own_choice("no plot until one is measured"),
+    )  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -217,6 +227,10 @@ class Outputs:
     )
     bay_length_m: float = output("Length of a bay", "m")
     bay_floor_m2: float = output("Floor of all bays", "m2", help="Inside the walls; aisles come on top.")
+    bays_share_of_plot_percent: float | None = output(
+        "Floor of all bays, in percent of the plot", "percent",
+        help="Empty until the plot's length and width are given. Aisles, shredding floor, stores and shed come on top.",
+    )
     volume_left_first_stage_percent: float = output("Volume left after the first stage", "percent")
     turned_m3_per_day: float = output("Volume turned, mean of a day", "m3/d")
     moved_m3_per_day: float = output("Volume moved to curing", "m3/d")
@@ -284,6 +298,16 @@ def standing_heaps(heaps_a_day: float, days: float) -> float:
 def turned_volume(mix_m3_per_day: float, days: float, mean_left: float, interval_days: float) -> float:
     """Volume turned in a day (m³): what stands in the stage, shrunk as it is, once every interval."""
     return mix_m3_per_day * days * mean_left / interval_days
+
+
+def floor_of_bays(bays: float, length: float, width: float) -> float:
+    """Floor inside the walls of all bays (m²)."""
+    return bays * length * width
+
+
+def share_of_plot(floor: float, plot_length: float, plot_width: float) -> float:
+    """Floor in percent of a rectangular plot."""
+    return 100 * floor / (plot_length * plot_width)
 
 
 def bays_for(heaps: float, in_one_bay: float) -> float:
@@ -419,6 +443,11 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
               for a, b in zip(days_first, days_curing, strict=True)]  # fmt: skip
     total = first + cure + spare + reserve
     length = inputs.heaps_per_bay * inputs.heap_length_m + inputs.working_gap_m
+    floor = working.step("Floor of all bays", "m2", floor_of_bays, bays=total, length=length, width=inputs.bay_width_m)
+    share = None
+    if inputs.plot_length_m is not None and inputs.plot_width_m is not None:
+        share = working.step("Floor of all bays, in percent of the plot", "percent", share_of_plot, floor=floor,
+                             plot_length=inputs.plot_length_m, plot_width=inputs.plot_width_m)  # fmt: skip
     return Outputs(
         bays_total=total,
         first_stage_bays=first,
@@ -436,7 +465,8 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
         even_year_bays=even[0] + even[1] + even_spare + even_reserve,
         peak_bays_needed=peak[0] + peak[1],
         bay_length_m=length,
-        bay_floor_m2=total * length * inputs.bay_width_m,
+        bay_floor_m2=floor,
+        bays_share_of_plot_percent=share,
         volume_left_first_stage_percent=100 * left,
         turned_m3_per_day=working.step(
             "Volume turned in a day", "m3/d", turned_volume, mix_m3_per_day=inputs.mix_m3_per_day,
@@ -526,6 +556,14 @@ def notices(inputs: Inputs, outputs: Outputs, say: Say) -> list[str]:
     if max(outputs.occupancy_by_month) > have:
         full = [month for month, used in zip(MONTHS, outputs.occupancy_by_month, strict=True) if used > have]
         found.append(f"Bays run out in {', '.join(full)} even with the reserve: count them for the fullest days.")
+    share = outputs.bays_share_of_plot_percent
+    if share is not None and share > CROWDED_PLOT.typical:
+        found.append(
+            f"The floor of the bays alone is {say(share, 'percent')} of the plot"
+            + (": they do not fit on it." if share > 100 else
+               f"; above {say(CROWDED_PLOT.typical, 'percent')} (chosen here) hardly enough is left for aisles, shredding "
+               "floor, stores and a vehicle.")
+        )
     found.append("Weekdays, months and the festival are multiplied; the mix is taken to follow the wet waste day by day.")
     return found
 
@@ -582,6 +620,6 @@ CALCULATOR = Calculator(
     key="bays", title="Bays", question="How many bays of what size, for how long?", inputs=Inputs, outputs=Outputs,
     solve=solve, sentence=sentence, notices=notices, cautions=cautions, charts=charts,
     sources=(source("nrcs_637"), VOLUME_LOST.cited(), RATE.cited(), FIRE_HEIGHT.cited(), LOWEST_PILE.cited(),
-             AIR_HEIGHT.cited(), RETAINED.cited(), TURN_EVERY.cited(), REACH.cited(), TURNS_A_WEEK.cited(),
+             AIR_HEIGHT.cited(), RETAINED.cited(), TURN_EVERY.cited(), REACH.cited(), TURNS_A_WEEK.cited(), CROWDED_PLOT.cited(),
              practice("sizes of bays and heaps, days of the stages")),
 )  # fmt: skip

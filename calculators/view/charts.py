@@ -9,7 +9,7 @@ import math
 from typing import Any
 
 from calculators.declare import Chart
-from calculators.units import convert, display_unit, show_number, unit
+from calculators.units import convert, display_symbol, display_unit, show_number
 from calculators.view.elements import Element, h
 
 WIDTH = 360.0
@@ -49,11 +49,11 @@ def _text(x: float, y: float, words: str, anchor: str = "middle", class_: str = 
 def draw(chart: Chart, system: str, key: str) -> Element:
     """The chart with its caption and a table of its figures. ``key`` makes its identifiers unique on a page."""
     shown = display_unit(chart.unit, system)
-    symbol = unit(shown).symbol
+    symbol = display_symbol(chart.unit, system)
     if chart.kind == "section":
         drawing = _section(chart, system, key)
     elif chart.kind == "bars" and len(chart.lines) == 1 and max(map(len, chart.labels), default=0) > SHORT_LABEL:
-        drawing = _rows(chart, shown, key)
+        drawing = _rows(chart, shown, symbol, key)
     else:
         drawing = _plot(chart, shown, symbol, key)
     title = f"{chart.title}, {symbol}" if symbol and chart.kind != "section" else chart.title
@@ -147,7 +147,7 @@ def _plot(chart: Chart, shown: str, symbol: str, key: str) -> Element:
              aria_labelledby=f"{key}-title", focusable="false")  # fmt: skip
 
 
-def _rows(chart: Chart, shown: str, key: str) -> Element:
+def _rows(chart: Chart, shown: str, symbol: str, key: str) -> Element:
     """Bars that lie, each with its name before and its figure behind."""
     line = chart.lines[0]
     values = [convert(value or 0.0, chart.unit, shown) for value in line.values]
@@ -156,7 +156,7 @@ def _rows(chart: Chart, shown: str, key: str) -> Element:
     room = WIDTH - NAME_WIDTH - FIGURE_WIDTH
     height = ROW_HEIGHT * len(values) + 22
     parts: list[Any] = [h("title", chart.title, id=f"{key}-title"),
-                        h("desc", _in_a_sentence(chart, shown, unit(shown).symbol))]  # fmt: skip
+                        h("desc", _in_a_sentence(chart, shown, symbol))]  # fmt: skip
     for index, (label, value) in enumerate(zip(chart.labels, values, strict=True)):
         y = 6 + ROW_HEIGHT * index
         short = label if len(label) <= 21 else label[:20] + "…"
@@ -236,7 +236,7 @@ def _section(chart: Chart, system: str, key: str) -> Element:
     parts: list[Any] = [h("title", chart.title, id=f"{key}-title")]
     names: list[str] = []
     length_unit = display_unit("m", system)
-    length_symbol = unit(length_unit).symbol
+    length_symbol = display_symbol("m", system)
     for label, outline in chart.outlines:
         if label:  # an outline without a name belongs to the one before
             wide = max(x for x, _ in outline) - min(x for x, _ in outline)

@@ -9,7 +9,7 @@ from typing import Any
 from calculators import catalogue
 from calculators.declare import Answer, Option
 from calculators.entries import Problem, limits_in_words, names_added, unit_words, write
-from calculators.plan import Result, Standing, Stopped
+from calculators.plan import OWN, Result, Standing, Stopped
 from calculators.reference import Source
 from calculators.units import show
 from calculators.view.elements import Element, h
@@ -63,7 +63,7 @@ def standing_words(standing: Standing, system: str, example_name: str) -> Elemen
     answer = standing.answer
     upstream = catalogue.BY_KEY[answer.follows].title if answer.follows else ""
     words: list[Any]
-    if standing.origin == "yours":
+    if standing.origin in OWN:
         other = in_words(answer, standing.otherwise, system)
         giver = {
             "followed": f"{upstream} gives {other}",
@@ -71,7 +71,7 @@ def standing_words(standing: Standing, system: str, example_name: str) -> Elemen
             "default": f"the default is {other}",
         }[standing.otherwise_origin]
         words = [
-            h("strong", "Yours. "), giver, ". ",
+            h("strong", "Yours. " if standing.origin == "yours" else "A first guess. "), giver, ". ",
             h("button", "Take that back", type="button", class_="quiet", data_forget=answer.name,
               aria_label=f"Take back my answer to: {answer.label}"),
         ]  # fmt: skip

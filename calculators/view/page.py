@@ -9,7 +9,7 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from calculators import catalogue
-from calculators.plan import EXAMPLES, SYSTEMS, Evaluated, Result, Standing, Stopped, example
+from calculators.plan import EXAMPLES, OWN, SYSTEMS, Evaluated, Result, Standing, Stopped, example
 from calculators.view import forms, report, results
 from calculators.view.elements import Element, h, to_data
 from calculators.view.forms import in_words
@@ -34,14 +34,14 @@ def _urgent(evaluated: Evaluated, key: str) -> Element | None:
 
 def _head(evaluated: Evaluated, key: str) -> list[Any]:
     result = evaluated.step(key)
-    return [results.key_figures(result, evaluated.plan.system), _urgent(evaluated, key)]
+    return [results.key_figures(result, evaluated.plan.shown), _urgent(evaluated, key)]
 
 
 def _details(evaluated: Evaluated, key: str) -> list[Any]:
     result = evaluated.step(key)
-    made: list[Any] = list(results.details(result, evaluated.plan.system))
+    made: list[Any] = list(results.details(result, evaluated.plan.shown))
     if isinstance(result, Result):
-        made.append(results.entered(result, evaluated.plan.system))
+        made.append(results.entered(result, evaluated.plan.shown))
     return made
 
 
@@ -53,12 +53,12 @@ def _form(evaluated: Evaluated, rest: str) -> list[Any]:
     """The fields of a calculator's form, or of the answers named ('yard/homes,bay_width_m')."""
     key, _, names = rest.partition("/")
     if not names:
-        groups = forms.form_groups(evaluated.step(key), evaluated.plan.system, example_name(evaluated))
+        groups = forms.form_groups(evaluated.step(key), evaluated.plan.shown, example_name(evaluated))
         return [*groups, _SUBMIT]
     made = []
     for name in names.split(","):
         standings = evaluated.step(_asked_by(name)).standings
-        made.append(forms.field("yard", standings[name], evaluated.plan.system, example_name(evaluated),
+        made.append(forms.field("yard", standings[name], evaluated.plan.shown, example_name(evaluated),
                                 forms.names_from_tables(standings)))  # fmt: skip
     if len(made) <= 1:
         return [*made, _SUBMIT]
@@ -81,9 +81,9 @@ def _figure(evaluated: Evaluated, address: str) -> list[Any]:
     if name in calculator.results:
         if isinstance(result, Stopped):
             return ["–"]
-        return [results.figure_words(calculator.results[name], getattr(result.outputs, name), evaluated.plan.system)]
+        return [results.figure_words(calculator.results[name], getattr(result.outputs, name), evaluated.plan.shown)]
     standing = result.standings[name]
-    return [in_words(standing.answer, standing.value, evaluated.plan.system)]
+    return [in_words(standing.answer, standing.value, evaluated.plan.shown)]
 
 
 def _standing(evaluated: Evaluated, name: str) -> Standing:
@@ -96,7 +96,7 @@ def _errors(evaluated: Evaluated, name: str) -> list[Any]:
 
 def _yard(evaluated: Evaluated) -> list[Any]:
     """The linked plan: each calculator a step with its answer, what it follows from and what is not yet measured."""
-    system = evaluated.plan.system
+    system = evaluated.plan.shown
     steps = []
     for calculator in catalogue.CALCULATORS:
         result = evaluated.step(calculator.key)
@@ -137,7 +137,7 @@ def _yard_cautions(evaluated: Evaluated) -> list[Any]:
 def key_figures(evaluated: Evaluated) -> dict[str, str]:
     """Every key figure as shown, by calculator and output ('bays.bays_total'): what a change is told by."""
     return {
-        f"{key}.{name}": results.figure_words(output, getattr(result.outputs, name), evaluated.plan.system)
+        f"{key}.{name}": results.figure_words(output, getattr(result.outputs, name), evaluated.plan.shown)
         for key, result in evaluated.results.items()
         for name, output in result.calculator.results.items()
         if output.key_figure
@@ -176,7 +176,7 @@ def part(evaluated: Evaluated, address: str, links: Mapping[str, str]) -> list[E
         made = _figure(evaluated, rest)
     elif kind == "standing":
         standing = _standing(evaluated, rest)
-        made = [forms.standing_words(standing, evaluated.plan.system, example_name(evaluated))]
+        made = [forms.standing_words(standing, evaluated.plan.shown, example_name(evaluated))]
     elif kind == "error":
         made = _errors(evaluated, rest)
     elif kind == "yard":
@@ -311,8 +311,8 @@ def update(evaluated: Evaluated, addresses: Iterable[str], forms_on_page: Iterab
         standings = evaluated.step(calculator.key).standings
         extra.update(forms.names_from_tables(standings))
         for name, standing in standings.items():
-            if name not in values and standing.origin != "yours":
-                values[name] = forms.shown_value(standing, evaluated.plan.system)
+            if name not in values and standing.origin not in OWN:
+                values[name] = forms.shown_value(standing, evaluated.plan.shown)
     places = {
         name: key
         for key in forms_on_page
@@ -323,7 +323,7 @@ def update(evaluated: Evaluated, addresses: Iterable[str], forms_on_page: Iterab
         "parts": parts,
         "values": values,
         "units": {
-            answer.name: forms.unit_words(answer, evaluated.plan.system)
+            answer.name: forms.unit_words(answer, evaluated.plan.shown)
             for _, answer in catalogue.every_answer()
             if answer.kind in ("number", "count")
         },
@@ -333,5 +333,5 @@ def update(evaluated: Evaluated, addresses: Iterable[str], forms_on_page: Iterab
         "fragment": evaluated.fragment,
         "figures": figures,
         "example": evaluated.plan.example or "nothing",
-        "system": evaluated.plan.system,
+        "system": evaluated.plan.shown,
     }

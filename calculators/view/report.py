@@ -12,7 +12,7 @@ from calculators.view import charts, results
 from calculators.view.elements import Element, h, text_of
 from calculators.view.forms import in_words
 
-ORIGINS = {"yours": "measured or decided by you", "example": "from the example", "followed": "follows an earlier step",
+ORIGINS = {"yours": "measured or decided by you", "guess": "first guess, not measured", "example": "from the example", "followed": "follows an earlier step",
            "default": "default, not checked on site"}  # fmt: skip
 
 
@@ -24,7 +24,7 @@ def _answers(result: Result, system: str) -> Element:
 def _chapter(evaluated: Evaluated, key: str) -> Element:
     calculator = catalogue.BY_KEY[key]
     result = evaluated.step(key)
-    system = evaluated.plan.system
+    system = evaluated.plan.shown
     if isinstance(result, Stopped):
         return h("section", h("h2", calculator.title), results.answer(result), class_="report-part")
     return h(
@@ -45,7 +45,7 @@ def _not_measured(evaluated: Evaluated) -> list[Element]:
     found: dict[str, str] = {}
     for part in evaluated.steps:
         for standing in part.standings.values():
-            if standing.answer.measure and standing.origin in ("default", "example"):
+            if standing.answer.measure and standing.origin in ("default", "example", "guess"):
                 found.setdefault(standing.answer.label, standing.answer.measure)
     return [h("li", f"{label}: {measure}") for label, measure in found.items()]
 
@@ -59,7 +59,7 @@ def report(evaluated: Evaluated) -> Element:
         for calculator in catalogue.CALCULATORS
     ]
     own = [
-        h("li", f"{catalogue.first_asked(name).label}: {in_words(catalogue.first_asked(name), value, evaluated.plan.system)}")
+        h("li", f"{catalogue.first_asked(name).label}: {in_words(catalogue.first_asked(name), value, evaluated.plan.shown)}")
         for name, value in evaluated.own.items()
     ]
     return h(

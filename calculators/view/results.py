@@ -9,7 +9,7 @@ from calculators.cautions import ShownCaution
 from calculators.declare import Output
 from calculators.plan import Result, Stopped
 from calculators.reference import Source
-from calculators.units import convert, display_unit, show, show_number, unit
+from calculators.units import convert, display_symbol, display_unit, show, show_number
 from calculators.view import charts
 from calculators.view.elements import Element, h
 from calculators.view.forms import cited_as, in_words, status_mark
@@ -78,13 +78,13 @@ def _joined(parts: Sequence[Any]) -> list[Any]:
 def _output_table(output: Output, value: Any, system: str, across: bool = False) -> Element:
     if output.kind == "series" and across:
         shown = display_unit(output.unit, system)
-        symbol = unit(shown).symbol
+        symbol = display_symbol(output.unit, system)
         head = [h("th", symbol, scope="col")] + [h("th", row[:3], scope="col") for row in output.rows]
         cells = [show_number(convert(item, output.unit, shown), output.digits) for item in value]
         body = [h("tr", h("th", "", scope="row"), [h("td", cell) for cell in cells])]
     elif output.kind == "series":
         shown = display_unit(output.unit, system)
-        symbol = unit(shown).symbol
+        symbol = display_symbol(output.unit, system)
         head = [h("th", "", scope="col"), h("th", f"{output.label}, {symbol}" if symbol else output.label, scope="col")]
         body = [
             h("tr", h("th", row, scope="row"),
@@ -93,7 +93,7 @@ def _output_table(output: Output, value: Any, system: str, across: bool = False)
         ]  # fmt: skip
     else:
         symbols = [
-            unit(display_unit(column.unit, system)).symbol if column.unit else "" for column in output.columns
+            display_symbol(column.unit, system) if column.unit else "" for column in output.columns
         ]
         head = [
             h("th", f"{column.label}, {symbol}" if symbol else column.label, scope="col")
@@ -229,7 +229,7 @@ def details(result: Result | Stopped, system: str) -> list[Element]:
 
 def entered(result: Result, system: str) -> Element:
     """What went in, for print: every answer with its value and where it came from."""
-    origins = {"yours": "yours", "example": "example", "followed": "follows", "default": "default"}
+    origins = {"yours": "yours", "guess": "first guess", "example": "example", "followed": "follows", "default": "default"}
     return h("table", h("caption", "What was entered"), h("tbody", answer_rows(result, system, origins)), class_="entered")
 
 
