@@ -28,14 +28,15 @@ class RuntimeFailure(Exception):
 
 
 class Runtime:
-    """One running copy of the runtime in `folder`. Use it in a `with` block."""
+    """One running copy of the runtime in `folder`, with the `libraries` named loaded too. Use it in a `with` block."""
 
-    def __init__(self, folder: Path = SHIPPED) -> None:
+    def __init__(self, folder: Path = SHIPPED, libraries: Sequence[str] = ()) -> None:
         if not (folder / "pyodide.mjs").exists():
             raise RuntimeFailure(f"there is no runtime in {folder}: build it with build_scripts/serve.py")
         self._messages = tempfile.TemporaryFile("w+", encoding="utf-8")
         self._process = subprocess.Popen(
-            [environment.node(), str(environment.ROOT / "build_scripts" / "run_in_runtime.mjs"), str(folder)],
+            [environment.node(), str(environment.ROOT / "build_scripts" / "run_in_runtime.mjs"), str(folder),
+             *libraries],
             stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=self._messages, text=True, encoding="utf-8",
         )
         if self._read_line() != "ready":

@@ -1,5 +1,5 @@
 // Start the shipped runtime under Node and pass lines between this process's pipes and Python.
-// Usage: node run_in_runtime.mjs RUNTIME_FOLDER
+// Usage: node run_in_runtime.mjs RUNTIME_FOLDER [LIBRARY ...]
 //
 // A line on standard input is one request for the Python in in_runtime_worker.py; its reply is one line on
 // standard output. Nothing is parsed here, so numbers reach Python as they were written. Whatever Python
@@ -22,7 +22,7 @@ const { loadPyodide } = await import(pathToFileURL(resolve(folder, "pyodide.mjs"
 const toStandardError = (text) => process.stderr.write(text + "\n");
 const pyodide = await loadPyodide({
   indexURL: folder,
-  packages: ["calculators"],
+  packages: ["calculators", ...process.argv.slice(3)],
   stdout: toStandardError,
   stderr: toStandardError,
 });

@@ -3,7 +3,8 @@
     pyodide.js, pyodide.mjs, pyodide.asm.*   Pyodide as its npm package has it
     python_stdlib.zip                        the standard library: pruned (standard_library.py), as bytecode
     calculators-...whl                       our package, as bytecode, with its reference data
-    pyodide-lock.json                        says where that wheel is, and its checksum
+    segno-...whl, xlsxwriter-...whl          libraries that are fetched only when they are asked for
+    pyodide-lock.json                        says where the wheels are, and their checksums
     NOTICE.txt                               whose software this is
 
 Bytecode must be written by a Python of the runtime's own minor version. Where the host's is, pyodide-build
@@ -31,7 +32,7 @@ from pathlib import Path
 if __name__ == "__main__":  # so that this folder's module names hide none of Python's own
     sys.path[0] = str(Path(__file__).resolve().parent.parent)
 
-from build_scripts import environment, standard_library
+from build_scripts import environment, libraries, standard_library
 from build_scripts.in_runtime import Runtime, RuntimeFailure
 
 ROOT = environment.ROOT
@@ -47,6 +48,8 @@ LOCK = "pyodide-lock.json"
 NOT_IN_BROWSER = {
     "calculators.__main__": "starts the command line",
     "calculators.doors.command_line": "reads arguments and prints; needs argparse",
+    "calculators.doors.plan_commands": "as command_line",
+    "calculators.doors.terminal": "as command_line",
     "calculators.doors.markdown_extension": "renders pages at build time; needs the markdown package",
 }
 
@@ -96,19 +99,21 @@ def assemble(pyodide: Path, stage: Path, route: str, more_library: dict[str, boo
     `route` is "host" or "runtime". `more_library` says what to do with modules that only another release
     has. Raises BuildFailure.
     """
-    wheel = _browser_wheel(build_wheel(), stage)
+    wheels = [_browser_wheel(build_wheel(), stage)]
+    wheels += [libraries.pack(name, stage) for name in libraries.LIBRARIES]
     _prune_library(pyodide / LIBRARY, stage / LIBRARY, more_library)
     stock_lock = json.loads((pyodide / LOCK).read_text())
     (stage / LOCK).write_text(json.dumps({**stock_lock, "packages": {}}))
     if route == "host":
-        _compile_with_pyodide_build(stage, wheel)
+        _compile_with_pyodide_build(stage, wheels)
     else:
         _compile_in_runtime(stage, pyodide)
     _finish_archives(stage)
     for path in as_they_are(pyodide):
         shutil.copyfile(path, stage / path.name)
     release = json.loads((pyodide / "package.json").read_text())["version"]
-    (stage / "NOTICE.txt").write_text(NOTICE.format(pyodide=release, python=python_of(pyodide)))
+    (stage / "NOTICE.txt").write_text(NOTICE.format(pyodide=release, python=python_of(pyodide))
+                                      + "".join(map(libraries.notice, libraries.LIBRARIES)))
 
 
 def as_they_are(pyodide: Path) -> list[Path]:
@@ -192,12 +197,12 @@ def _prune_library(stock: Path, target: Path, more: dict[str, bool] | None) -> N
         raise BuildFailure("standard_library.py must say whether to ship: " + " ".join(sorted(unnamed)))
 
 
-def _compile_with_pyodide_build(stage: Path, wheel: Path) -> None:
+def _compile_with_pyodide_build(stage: Path, wheels: list[Path]) -> None:
     # -O and -OO are how py-compile is told what to leave out; compile_archives.py says why they differ.
     lock = str(stage / LOCK)
     compiling = ["-m", "pyodide_cli", "py-compile", "--silent", "--compression-level", "0"]
     _run([sys.executable, "-m", "pyodide_cli", "lockfile", "add-wheels", "--input", lock, "--output", lock,
-          "--base-path", str(stage), str(wheel)], cwd=stage, quiet=True)
+          "--base-path", str(stage), *map(str, wheels)], cwd=stage, quiet=True)
     _run([sys.executable, "-OO", *compiling, str(stage / LIBRARY)], cwd=stage, quiet=True)
     _run([sys.executable, "-O", *compiling, "--exclude", LIBRARY, str(stage)], cwd=stage, quiet=True)
 
@@ -205,17 +210,17 @@ def _compile_with_pyodide_build(stage: Path, wheel: Path) -> None:
 def _compile_in_runtime(stage: Path, pyodide: Path) -> None:
     script = ROOT / "build_scripts" / "compile_in_runtime.mjs"
     _run([environment.node(), str(script), str(pyodide), str(stage)], cwd=stage, quiet=True)
-    [compiled] = stage.glob("*.whl")
-    enter_in_lock(compiled, stage)
+    for compiled in sorted(stage.glob("*.whl")):
+        enter_in_lock(compiled, stage)
 
 
 def enter_in_lock(wheel: Path, stage: Path) -> None:
-    """Add our wheel to the lock file in `stage`, as `pyodide lockfile add-wheels` would."""
+    """Add a wheel to the lock file in `stage`, as `pyodide lockfile add-wheels` would."""
     name, version = wheel.name.split("-")[:2]
     lock = json.loads((stage / LOCK).read_text())
     lock["packages"][name] = {
         "name": name, "version": version, "file_name": wheel.name, "install_dir": "site",
-        "sha256": _sha256(wheel.read_bytes()), "package_type": "package", "imports": [PACKAGE.name],
+        "sha256": _sha256(wheel.read_bytes()), "package_type": "package", "imports": [name],
         "depends": [], "unvendored_tests": False,
     }
     (stage / LOCK).write_text(json.dumps(lock))
@@ -232,8 +237,8 @@ def _finish_archives(stage: Path) -> None:
                 entry.external_attr = 0o644 << 16
                 new.writestr(entry, content)
     lock = json.loads((stage / LOCK).read_text())
-    [package] = lock["packages"].values()
-    package["sha256"] = _sha256((stage / package["file_name"]).read_bytes())
+    for package in lock["packages"].values():
+        package["sha256"] = _sha256((stage / package["file_name"]).read_bytes())
     (stage / LOCK).write_text(json.dumps(lock, sort_keys=True, separators=(",", ":")))
 
 
@@ -253,7 +258,7 @@ for name in {sorted(modules)!r} + {sorted(needed)!r}:
         result.append(f"{{name}}: {{type(error).__name__}}: {{error}}")
 """
     try:
-        with Runtime(folder) as runtime:
+        with Runtime(folder, [*libraries.LIBRARIES]) as runtime:
             complaint = runtime.printed()  # Pyodide only prints what goes wrong in loading a package
             missing = runtime.run(code)
     except RuntimeFailure as failure:
@@ -290,7 +295,7 @@ def _stamp(compile_with: str | None) -> str:
     paths = [p for p in PACKAGE.rglob("*") if p.is_file() and "__pycache__" not in p.parts]
     paths += [ROOT / "pyproject.toml", ROOT / "LICENSE", environment.LOCKED_REQUIREMENTS]
     paths += [scripts / "npm" / "package-lock.json", Path(__file__), Path(standard_library.__file__)]
-    paths += [scripts / "compile_archives.py", scripts / "compile_in_runtime.mjs"]
+    paths += [scripts / "compile_archives.py", scripts / "compile_in_runtime.mjs", scripts / "libraries.py"]
     digest = hash_of_files(paths)
     return f"{digest} Python {platform.python_version()} {compile_with or 'default'}\n"
 

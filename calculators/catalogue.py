@@ -45,6 +45,10 @@ NAMES: dict[str, str] = _names()
 """Each answer's full name by every name it may be called: in full, or without the unit at its end."""
 
 
+LINK_WORDS = ("plan", "from", "units", "name", "money", "guess")
+"""What a link says beside answers; no answer may be called so."""
+
+
 def reading_order(names: Iterable[str]) -> list[str]:
     """Full names sorted so that a table which adds names to choices comes before the choices that may use them."""
 
@@ -75,6 +79,8 @@ def faults() -> list[str]:
                 found.append(f"{address} is also asked by {owner[answer.name][0]} and should follow it")
             if links.setdefault(answer.link_name, answer.name) != answer.name:
                 found.append(f"{address} shares its link name with {links[answer.link_name]}")
+            if {answer.name, answer.link_name} & set(LINK_WORDS):
+                found.append(f"{address} has a name that means something else in links")
             owner.setdefault(answer.name, (calculator.key, answer))
             if owner[answer.name][1].unit != answer.unit:
                 found.append(f"{address} is in {answer.unit}, elsewhere in {owner[answer.name][1].unit}")

@@ -1,63 +1,70 @@
 """What the page's worker calls: JSON text in, JSON text out, never an exception.
 
-A request holds ``answers`` (raw, as typed), ``example``, ``system``, ``parts`` (addresses on the page), ``forms``
-(calculators on the page) and ``base`` (where the calculators' pages lie from this one). Instead of answers ``link``
-may hold the part of a link after ``#``, or ``file`` the text of a plan file; ``save`` asks for the text of one;
-``before`` holds the key figures shown last, so that the page can say what changed.
+A request holds a plan (``answers`` raw, as typed; ``example``, ``system``, ``name``, ``money``, ``about``, ``guessed``),
+``parts`` (addresses on the page), ``forms`` (calculators on the page) and ``base`` (where the calculators' pages lie from
+this one). Instead of answers ``link`` may hold the part of a link after ``#``, ``file`` the text of a plan file, or
+``start`` the answers to the questions of a first plan. ``before`` holds the key figures shown last, so that the page can
+say what changed; ``others`` holds further plans to stand beside this one; ``take`` names something to take away.
 """
 
 from __future__ import annotations
 
 import json
 import math
+from collections.abc import Callable, Mapping
+from dataclasses import replace
 from typing import Any
 from urllib.parse import unquote
 
-from calculators import catalogue
-from calculators.entries import write
-from calculators.plan import DEFAULT_EXAMPLE, EXAMPLES, SYSTEMS, Plan, PlanFileError, open_plan, read_each, save_plan
+from calculators import catalogue, start
+from calculators.doors import take_away
+from calculators.entries import LONGEST_TEXT, Refused, write
+from calculators.plan import DEFAULT_EXAMPLE, EXAMPLES, SYSTEMS, Plan, read_each
+from calculators.plan_file import LONGEST_MONEY, LONGEST_NOTE, PlanFileError, open_plan, unpack, words
+from calculators.variants import MOST_PLANS, compare
+from calculators.view import compare as compare_view
 from calculators.view import page
+from calculators.view import start as start_view
+from calculators.view.elements import to_data
 
 LONGEST_LINK = 20_000
-LONGEST_FILE = 1_000_000
 LINK_DIGITS = 9
 """Enough that changing the unit system back gives the figure that was typed."""
 EXACT_DIGITS = 15
 """As many as a float holds: a figure that stays in its unit loses nothing."""
 
-
-def open_link(fragment: str) -> dict[str, Any]:
-    """The plan that a link carries: raw answers for the fields, example and unit system.
-
-    A figure without a unit is in the declared (metric) unit; it is turned into the unit system of the plan.
-    What can't be read is kept as it stands, so that the form can show it and say what is wrong.
-    """
-    example: str | None = DEFAULT_EXAMPLE
-    system = "metric"
-    named: dict[str, str] = {}
-    for piece in fragment[:LONGEST_LINK].lstrip("#").split("&"):
-        name, equals, raw = piece.partition("=")
-        name, raw = unquote(name), unquote(raw)
-        if not equals or not name:
-            continue
-        if name == "from":
-            example = raw if raw in EXAMPLES else None if raw == "nothing" else DEFAULT_EXAMPLE
-        elif name == "units":
-            system = SYSTEMS[1] if raw in ("feet", SYSTEMS[1]) else SYSTEMS[0]
-        else:
-            named[name] = raw
-    return {"answers": _rewritten(named, "metric", system), "example": example or "nothing", "system": system}
+Held = dict[str, Any]
+"""A plan as the page keeps it."""
 
 
-def _rewritten(answers: dict[str, Any], entered_in: str, system: str) -> dict[str, Any]:
-    """Answers by full name, read in one unit system and written in another; what can't be read stays as typed, and so
-    does what has a name that is not known."""
-    found = {name: raw for name, raw in answers.items() if name not in catalogue.NAMES}
-    known = {catalogue.NAMES[name]: raw for name, raw in answers.items() if name in catalogue.NAMES}
-    digits = EXACT_DIGITS if entered_in == system == "metric" else LINK_DIGITS
-    for answer, value, refused in read_each(known, entered_in):
-        found[answer.name] = write(answer, value, system, digits) if refused is None else known[answer.name]
-    return found
+# ---- plans in and out -----------------------------------------------------------------------------------------
+
+
+def _held(plan: Plan, system: str) -> Held:
+    """The plan as the page keeps it: answers by full name, written in ``system``; what can't be read stays as typed."""
+    digits = EXACT_DIGITS if plan.entered_in == system == "metric" else LINK_DIGITS
+    known = {catalogue.NAMES[name]: raw for name, raw in plan.answers.items() if name in catalogue.NAMES}
+    answers = {str(name)[:40]: raw for name, raw in plan.answers.items() if name not in catalogue.NAMES}
+    for answer, value, refused in read_each(known, plan.entered_in):
+        answers[answer.name] = write(answer, value, system, digits) if refused is None else known[answer.name]
+    return {"answers": answers, "example": plan.example or "nothing", "system": system, "name": plan.name,
+            "money": plan.money, "about": plan.about, "guessed": list(plan.guessed)}  # fmt: skip
+
+
+def _plan(held: Mapping[str, Any]) -> Plan:
+    """The plan that the page holds. Whatever has no sense is passed over: the page can hold nothing else."""
+    answers, example, guessed = held.get("answers"), held.get("example", DEFAULT_EXAMPLE), held.get("guessed")
+    system = _system(held.get("system"))
+    return Plan(
+        answers if isinstance(answers, dict) else {},
+        example if example in EXAMPLES else None if example == "nothing" else DEFAULT_EXAMPLE,
+        system,
+        system,
+        words(held.get("name")),
+        words(held.get("money"), LONGEST_MONEY),
+        words(held.get("about"), LONGEST_NOTE),
+        tuple(_words(guessed)),
+    )
 
 
 def _system(asked: Any) -> str:
@@ -65,39 +72,48 @@ def _system(asked: Any) -> str:
     return asked if asked in SYSTEMS else SYSTEMS[0]
 
 
-def _figures_before(request: dict[str, Any]) -> dict[str, Any]:
-    before = request.get("before")
-    return before if isinstance(before, dict) else {}
+def open_link(fragment: str) -> tuple[Plan, str]:
+    """The plan that a link carries, and the unit system to show it in. Raises ``PlanFileError`` for a packed plan that
+    can't be read.
 
-
-def _plan(request: dict[str, Any]) -> Plan:
-    answers = request.get("answers")
-    example = request.get("example", DEFAULT_EXAMPLE)
-    system = _system(request.get("system"))
+    A figure without a unit is in the declared (metric) unit. Answers written beside a packed plan take the place of its own.
+    """
+    packed: Plan | None = None
+    named: dict[str, Any] = {}
+    told: dict[str, str] = {}
+    for piece in fragment[:LONGEST_LINK].lstrip("#").split("&"):
+        name, equals, raw = piece.partition("=")
+        name, raw = unquote(name), unquote(raw)
+        if not equals or not name:
+            continue
+        if name == "plan":
+            packed = unpack(raw)
+        elif name in catalogue.LINK_WORDS:
+            told[name] = raw
+        else:
+            named[catalogue.NAMES.get(name, name)] = raw
+    base = packed or Plan({})
+    example = base.example
+    if "from" in told:
+        example = told["from"] if told["from"] in EXAMPLES else None if told["from"] == "nothing" else DEFAULT_EXAMPLE
+    system = base.system
+    if "units" in told:
+        system = SYSTEMS[1] if told["units"] in ("feet", SYSTEMS[1]) else SYSTEMS[0]
+    guessed = [catalogue.NAMES[name] for name in told.get("guess", "").split(",") if name in catalogue.NAMES]
+    answers = {catalogue.NAMES.get(name, name): raw for name, raw in base.answers.items()} | named
     return Plan(
-        answers if isinstance(answers, dict) else {},
-        example if example in EXAMPLES else None if example == "nothing" else DEFAULT_EXAMPLE,
-        system,
-        system,
-    )
+        answers, example, system, "metric", words(told.get("name", base.name)),
+        words(told.get("money", base.money), LONGEST_MONEY), base.about,
+        (*(name for name in base.guessed if name not in named), *guessed), base.refused,
+    ), system  # fmt: skip
 
 
-def change_system(request: dict[str, Any]) -> dict[str, Any]:
+def change_system(request: Mapping[str, Any]) -> Held:
     """The same answers written in the other unit system; what can't be read stays as typed."""
-    plan = _plan(request)
-    target = _system(request.get("to"))
-    answers = _rewritten(dict(plan.answers), plan.entered_in, target)
-    return {"answers": answers, "example": request.get("example", DEFAULT_EXAMPLE), "system": target}
+    return _held(_plan(request), _system(request.get("to")))
 
 
-def open_file(text: str, system: str) -> dict[str, Any]:
-    """The plan that a file holds, written for the fields in the unit system of the page. Raises ``PlanFileError``."""
-    if len(text) > LONGEST_FILE:
-        raise PlanFileError("This file is too large to be a plan.")
-    plan = open_plan(text)
-    named = {name if name in catalogue.NAMES else name[:40]: raw for name, raw in plan.answers.items()}
-    shown = _system(system)
-    return {"answers": _rewritten(named, plan.entered_in, shown), "example": plan.example or "nothing", "system": shown}
+# ---- one request ----------------------------------------------------------------------------------------------
 
 
 def _request(text: str) -> dict[str, Any]:
@@ -125,28 +141,70 @@ def _words(held: Any) -> list[str]:
     return [item for item in held if isinstance(item, str)] if isinstance(held, list) else []
 
 
+def _names(held: Any) -> dict[str, Any]:
+    return held if isinstance(held, dict) else {}
+
+
+def _first_plan(request: Mapping[str, Any]) -> dict[str, Any]:
+    """What follows from the questions of a first plan, and the plan to keep; or what is wrong with the answers."""
+    asked = _names(request.get("start"))
+    try:
+        plan = start.first_plan(asked, _system(request.get("system")), words(request.get("name")),
+                                words(request.get("money"), LONGEST_MONEY))  # fmt: skip
+    except Refused as refused:
+        listed = start_view.problems(refused.problems)
+        return {"problems": to_data(listed) if listed else None, "wrong": [problem.field for problem in refused.problems]}
+    links = page.pages(str(request.get("base", "")))
+    return {"problems": None, "wrong": [], "result": [to_data(page.with_pages(node, links)) for node in start_view.result(plan)],
+            "plan": _held(plan, plan.system)}  # fmt: skip
+
+
+def _compared(request: Mapping[str, Any]) -> list[Any]:
+    """The plans of the request side by side, in the unit system of the first."""
+    others = [item for item in request["others"] if isinstance(item, dict)] if isinstance(request["others"], list) else []
+    plans = [_plan({**item, **change_system({**item, "to": others[0].get("system")})}) for item in others[:MOST_PLANS]]
+    if len(plans) < 2:
+        return []
+    return [to_data(node) for node in compare_view.compared(compare([plan.evaluate() for plan in plans]))]
+
+
+def _answered(request: dict[str, Any]) -> dict[str, Any]:
+    """The plan of the request, evaluated, as the page needs it."""
+    held: Held = {}
+    plan = _plan(request)
+    if "link" in request:
+        plan, system = open_link(str(request["link"]))
+        held = _held(plan, system)
+    elif "file" in request:
+        plan = open_plan(str(request["file"]))
+        held = _held(plan, _system(request.get("system")))
+    elif "to" in request:
+        held = change_system(request)
+    if held:
+        refused = plan.refused
+        plan = replace(_plan(held), refused=refused)
+    evaluated = plan.evaluate()
+    found = page.update(evaluated, _words(request.get("parts")), _words(request.get("forms")),
+                        page.pages(str(request.get("base", ""))), _names(request.get("before")))  # fmt: skip
+    found["plan"] = _as_typed(held) or None
+    if "others" in request:
+        found["parts"]["compare"] = _compared(request)
+    if "take" in request:
+        found["taken"] = take_away.taken(evaluated, _names(request["take"]))
+    return found
+
+
+_KINDS: Mapping[str, Callable[[dict[str, Any]], dict[str, Any]]] = {"start": _first_plan}
+"""Requests that are not about one whole plan, by the word that tells them."""
+
+
 def reply(text: str) -> str:
     """Answer one request of the page. A fault inside gives ``{"fault": …}``, not a traceback."""
     try:
         request = _request(text)
-        held: dict[str, Any] = {}
-        if "link" in request:
-            held = open_link(str(request["link"]))
-            request = {**request, **held}
-        elif "file" in request:
-            held = open_file(str(request["file"]), str(request.get("system")))
-            request = {**request, **held}
-        elif "to" in request:
-            held = change_system(request)
-            request = {**request, **held}
-        evaluated = _plan(request).evaluate()
-        found = page.update(evaluated, _words(request.get("parts")), _words(request.get("forms")),
-                            page.pages(str(request.get("base", ""))), _figures_before(request))
-        found["plan"] = _as_typed(held) or None
-        if request.get("save"):
-            found["file"] = save_plan(evaluated)
-        return json.dumps(found, ensure_ascii=False, separators=(",", ":"), allow_nan=False)
-    except PlanFileError as error:
+        kind = next((answer for word, answer in _KINDS.items() if word in request), _answered)
+        return json.dumps(kind(request), ensure_ascii=False, separators=(",", ":"), allow_nan=False)
+    except (PlanFileError, take_away.NotTaken) as error:
         return json.dumps({"refused": str(error)})
     except RecursionError:
         return json.dumps({"refused": "This can't be read: lists stand within lists too deeply."})

@@ -1,19 +1,20 @@
-"""The command line: list, describe, solve, plan, report. Exit status 0, or 2 and one clear line for bad input."""
+"""The command line. Exit status 0, or 2 and one clear line for bad input."""
 
 from __future__ import annotations
 
 import argparse
 import io
-import json
 import sys
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
 from calculators import catalogue
 from calculators.doors.as_data import calculator_data, evaluated_data, result_data
 from calculators.entries import limits_in_words
-from calculators.plan import EXAMPLES, Evaluated, Plan, PlanFileError, Result, Stopped, open_plan
+from calculators.doors import plan_commands
+from calculators.doors.terminal import BadInput, dump, evaluated, opened, pairs, write
+from calculators.plan import EXAMPLES, Plan, Result, Stopped
 from calculators.view import report
 from calculators.view.elements import to_html
 from calculators.view.results import figure_words
@@ -22,13 +23,9 @@ from calculators.working import in_words
 SOLVED, BAD_INPUT = 0, 2
 
 
-class _Refused(Exception):
-    """Bad input; the text is the one line to print."""
-
-
 class _Parser(argparse.ArgumentParser):
     def error(self, message: str) -> Any:
-        raise _Refused(f"{message} (see: python -m calculators --help)")
+        raise BadInput(f"{message} (see: python -m calculators --help)")
 
 
 def _parser() -> argparse.ArgumentParser:
@@ -52,37 +49,15 @@ def _parser() -> argparse.ArgumentParser:
     report = commands.add_parser("report", help="the printable report of a plan file")
     report.add_argument("file")
     report.add_argument("--to", required=True, help="where to write it: a name ending in .html or .md")
+    plan_commands.add_to(commands)
     return parser
 
 
 def _named(name: str) -> Any:
     if name not in catalogue.BY_KEY:
         known = ", ".join(catalogue.BY_KEY)
-        raise _Refused(f"There is no calculator named ‘{name}’. Known: {known}.")
+        raise BadInput(f"There is no calculator named ‘{name}’. Known: {known}.")
     return catalogue.BY_KEY[name]
-
-
-def _pairs(given: Sequence[str]) -> dict[str, str]:
-    answers: dict[str, str] = {}
-    for piece in given:
-        name, equals, value = piece.partition("=")
-        if not equals or not name:
-            raise _Refused(f"‘{piece}’ is not of the form name=value.")
-        if catalogue.NAMES.get(name, name) in (catalogue.NAMES.get(other, other) for other in answers):
-            raise _Refused(f"‘{name}’ is given twice.")
-        answers[name] = value
-    return answers
-
-
-def _evaluated(plan: Plan) -> Evaluated:
-    evaluated = plan.evaluate()
-    if evaluated.problems:
-        raise _Refused("; ".join(problem.message for problem in evaluated.problems))
-    return evaluated
-
-
-def _dump(held: Any) -> str:
-    return json.dumps(held, ensure_ascii=not (sys.stdout.encoding or "").lower().startswith("utf"), indent=1)
 
 
 def _print_result(result: Result | Stopped, working: bool) -> None:
@@ -101,15 +76,15 @@ def _print_result(result: Result | Stopped, working: bool) -> None:
             print(f"  working: {in_words(step)}")
 
 
-def _list() -> None:
+def _list(options: argparse.Namespace) -> None:
     for calculator in catalogue.CALCULATORS:
         print(f"{calculator.key:<12}{calculator.question}")
 
 
-def _describe(name: str, as_json: bool) -> None:
-    calculator = _named(name)
-    if as_json:
-        print(_dump(calculator_data(calculator)))
+def _describe(options: argparse.Namespace) -> None:
+    calculator = _named(options.name)
+    if options.json:
+        print(dump(calculator_data(calculator)))
         return
     print(f"{calculator.title}: {calculator.question}\n\nAnswers")
     for answer in calculator.answers.values():
@@ -125,27 +100,13 @@ def _describe(name: str, as_json: bool) -> None:
 def _solve(options: argparse.Namespace) -> None:
     calculator = _named(options.name)
     example = None if options.example == "nothing" else options.example
-    evaluated = _evaluated(Plan(_pairs(options.answers), example))
-    result = evaluated.step(calculator.key)
+    result = evaluated(Plan(pairs(options.answers), example)).step(calculator.key)
     if isinstance(result, Stopped):
-        raise _Refused(result.message)
+        raise BadInput(result.message)
     if options.json:
-        print(_dump(result_data(result, options.working)))
+        print(dump(result_data(result, options.working)))
     else:
         _print_result(result, options.working)
-
-
-def _opened(file: str) -> Evaluated:
-    """A plan file, evaluated. Raises ``_Refused`` with one line for a file that can't be used."""
-    try:
-        text = Path(file).read_text("utf-8")
-    except (OSError, UnicodeDecodeError) as error:
-        reason = error.strerror if isinstance(error, OSError) else "it is not UTF-8 text"
-        raise _Refused(f"‘{file}’ can't be read: {reason}.") from None
-    try:
-        return _evaluated(open_plan(text))
-    except PlanFileError as error:
-        raise _Refused(str(error)) from None
 
 
 def _report(options: argparse.Namespace) -> None:
@@ -153,22 +114,22 @@ def _report(options: argparse.Namespace) -> None:
     target = Path(options.to)
     writer = writers.get(target.suffix)
     if writer is None:
-        raise _Refused(f"‘{options.to}’ must end in .html or .md; print the .html from a browser for a PDF.")
-    text = writer(_opened(options.file))
-    try:
-        target.write_text(text, "utf-8")
-    except OSError as error:
-        raise _Refused(f"‘{options.to}’ can't be written: {error.strerror}.") from None
-    print(f"Written: {options.to}")
+        raise BadInput(f"‘{options.to}’ must end in .html or .md; print the .html from a browser for a PDF.")
+    write(options.to, writer(evaluated(opened(options.file))))
 
 
 def _plan(options: argparse.Namespace) -> None:
-    evaluated = _opened(options.file)
+    found = evaluated(opened(options.file))
     if options.json:
-        print(_dump(evaluated_data(evaluated, options.working)))
+        print(dump(evaluated_data(found, options.working)))
         return
     for calculator in catalogue.CALCULATORS:
-        _print_result(evaluated.step(calculator.key), options.working)
+        _print_result(found.step(calculator.key), options.working)
+
+
+RUN: Mapping[str, Callable[[argparse.Namespace], None]] = {
+    "list": _list, "describe": _describe, "solve": _solve, "plan": _plan, "report": _report, **plan_commands.RUN,
+}  # fmt: skip
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -178,21 +139,12 @@ def main(arguments: Sequence[str] | None = None) -> int:
     try:
         options, rest = _parser().parse_known_args(arguments)
         # answers may stand before and after the options, which argparse alone does not take
-        if rest and (options.command != "solve" or any(piece.startswith("--") for piece in rest)):
-            raise _Refused(f"{rest[0]} is not known here (see: python -m calculators --help)")
+        if rest and (options.command not in ("solve", "write") or any(piece.startswith("--") for piece in rest)):
+            raise BadInput(f"{rest[0]} is not known here (see: python -m calculators --help)")
         if rest:
             options.answers += rest
-        if options.command == "list":
-            _list()
-        elif options.command == "describe":
-            _describe(options.name, options.json)
-        elif options.command == "solve":
-            _solve(options)
-        elif options.command == "report":
-            _report(options)
-        else:
-            _plan(options)
-    except _Refused as refused:
+        RUN[options.command](options)
+    except BadInput as refused:
         print(" ".join(str(refused).split()), file=sys.stderr)
         return BAD_INPUT
     except BrokenPipeError:

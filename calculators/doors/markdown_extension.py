@@ -5,6 +5,8 @@ A directive stands in a paragraph of its own:
     %% calculator mix %%                     form and result of a calculator, for the example yard
     %% yard homes, bay_width_m %%            the linked plan, with these answers asked on top
     %% report %%                             the printable report of the whole yard
+    %% start %%                              a first rough plan from five questions
+    %% yards %%                              the yards on this device, side by side
     %% yard-cautions %%                      every caution of the example yard, renewed on the page
     %% materials %%                          the materials table
     %% sources %%                            every source, with an anchor each
@@ -28,7 +30,7 @@ from markdown.extensions import Extension
 from markdown.inlinepatterns import InlineProcessor
 
 from calculators import catalogue
-from calculators.plan import Evaluated, Plan
+from calculators.plan import DEFAULT_EXAMPLE, EXAMPLES, Evaluated, Plan
 from calculators.view import page, reference_tables
 from calculators.view.elements import Element, h, to_html
 
@@ -64,7 +66,12 @@ def render(directive: str, rest: str) -> Element:
             raise DirectiveError(f"there is no answer named {unknown[0]!r}")
         made = page.yard_block(example_plan(), [catalogue.NAMES[name] for name in names], page.pages(base))
     elif directive == "report":
-        made = page.report_block(example_plan())
+        made = page.report_block(example_plan(), page.pages(base))
+    elif directive == "start":
+        made = page.start_block(page.pages(base))
+    elif directive == "yards":
+        others = [Plan({}, name).evaluate() for name in EXAMPLES if name != DEFAULT_EXAMPLE]
+        made = page.yards_block(example_plan(), others, page.pages(base))
     elif directive == "yard-cautions":
         return h("div", page.part(example_plan(), "yard-cautions", {}), data_part="yard-cautions", class_="calculator")
     elif directive in reference_tables.TABLES:

@@ -89,7 +89,7 @@ def standing_words(standing: Standing, system: str, example_name: str) -> Elemen
 def shown_value(standing: Standing, system: str) -> Any:
     """What stands in a field: four figures of what only follows, all of what was entered."""
     answer = standing.answer
-    if answer.kind in ("choice", "flag"):
+    if answer.kind == "choice":
         return standing.value if standing.value is not None else ""
     return write(answer, standing.value, system, FOLLOWED_DIGITS if standing.origin == "followed" else ENTERED_DIGITS)
 
@@ -133,14 +133,14 @@ def _entry(answer: Answer, name: str, field_id: str, value: Any, system: str, de
     }  # fmt: skip
     if answer.kind == "choice":
         return h("select", _options(answer, value, extra), data_options_from=answer.options_from, **common)
+    text = value if isinstance(value, str) else write(answer, value, system)
     if answer.kind == "flag":
         return h(
             "select",
-            h("option", "yes", value="yes", selected=value in ("yes", True)),
-            h("option", "no", value="no", selected=value in ("no", False)),
+            h("option", "yes", value="yes", selected=text == "yes"),
+            h("option", "no", value="no", selected=text == "no"),
             **common,
         )
-    text = value if isinstance(value, str) else write(answer, value, system)
     wide = answer.kind == "text"
     symbol = unit_words(answer, system) if answer.kind in ("number", "count") else ""
     return h(
@@ -158,15 +158,15 @@ def _label_words(answer: Answer, system: str) -> str:
 
 
 def field(calculator_key: str, standing: Standing, system: str, example_name: str,
-          extra: Mapping[str, Sequence[str]]) -> Element:  # fmt: skip
-    """The field (or group of fields) of one answer, filled with its value."""
+          extra: Mapping[str, Sequence[str]], alone: bool = False) -> Element:  # fmt: skip
+    """The field (or group of fields) of one answer, filled with its value; ``alone`` without where that comes from."""
     answer = standing.answer
     base = f"{calculator_key}-{answer.name}"
     hint_id, standing_id, error_id = f"hint-{base}", f"standing-{base}", f"error-{base}"
-    described = f"{error_id} {hint_id} {standing_id}"
+    described = f"{error_id} {hint_id}" if alone else f"{error_id} {hint_id} {standing_id}"
     hint = h("p", _hint(answer, system), class_="hint", id=hint_id)
-    where = h("div", standing_words(standing, system, example_name), id=standing_id,
-              data_part=f"standing:{answer.name}")  # fmt: skip
+    where = None if alone else h("div", standing_words(standing, system, example_name), id=standing_id,
+                                 data_part=f"standing:{answer.name}")  # fmt: skip
     error = h("div", id=error_id, class_="error", data_part=f"error:{answer.name}")
     if answer.kind in ("series", "table"):
         inner = (

@@ -5,19 +5,23 @@ A part has an address such as ``answer:mix`` or ``yard``; ``part`` gives its con
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
-from calculators import catalogue
-from calculators.plan import EXAMPLES, OWN, SYSTEMS, Evaluated, Result, Standing, Stopped, example
+from calculators import catalogue, start
+from calculators.plan import EXAMPLES, OWN, Evaluated, Result, Standing, Stopped, example
+from calculators.variants import MOST_PLANS, compare
+from calculators.view import compare as compare_view
 from calculators.view import forms, report, results
+from calculators.view import start as start_view
 from calculators.view.elements import Element, h, to_data
 from calculators.view.forms import in_words
+from calculators.view.toolbar import toolbar
 
 
 def pages(base: str) -> dict[str, str]:
-    """The address of each calculator's page where ``base`` is the folder they lie in, seen from the page shown."""
-    return {key: f"{base}{key}.html" for key in catalogue.BY_KEY}
+    """The address of each page of the plan where ``base`` is the folder they lie in, seen from the page shown."""
+    return {key: f"{base}{key}.html" for key in (*catalogue.BY_KEY, "yard", "yards", "start", "report")}
 
 
 def example_name(evaluated: Evaluated) -> str:
@@ -189,46 +193,22 @@ def part(evaluated: Evaluated, address: str, links: Mapping[str, str]) -> list[E
         made = _yard_cautions(evaluated)
     else:
         raise KeyError(address)
-    return [_with_pages(item, links) for item in made if item is not None]
+    return [with_pages(item, links) for item in made if item is not None]
 
 
-def _with_pages(node: Element | str, links: Mapping[str, str]) -> Element | str:
+def with_pages(node: Element | str, links: Mapping[str, str]) -> Element | str:
+    """The tree with every address '%page:KEY%' replaced by that of the page, as seen from the page shown."""
     if isinstance(node, str):
         return node
     attributes = tuple(
         (name, links.get(value[6:-1], "#") if name == "href" and value.startswith("%page:") else value)
         for name, value in node.attributes
     )
-    return Element(node.tag, attributes, tuple(_with_pages(child, links) for child in node.children))
+    return Element(node.tag, attributes, tuple(with_pages(child, links) for child in node.children))
 
 
 def _filled(evaluated: Evaluated, address: str, links: Mapping[str, str], tag: str = "div", **more: Any) -> Element:
     return h(tag, part(evaluated, address, links), data_part=address, **more)
-
-
-def toolbar(evaluated: Evaluated) -> Element:
-    """Where the answers come from and how they are shown, and what can be done with them."""
-    plan = evaluated.plan
-    starts = [h("option", example(name)["name"], value=name, selected=name == plan.example) for name in EXAMPLES]
-    starts.append(h("option", "defaults only", value="nothing", selected=plan.example is None))
-    return h(
-        "form",
-        h("div", h("label", "Start from", for_="plan-example"),
-          h("select", starts, id="plan-example", autocomplete="off"), class_="tool"),
-        h("div", h("label", "Units", for_="plan-units"),
-          h("select", [h("option", name, value=name, selected=name == plan.system) for name in SYSTEMS],
-            id="plan-units", autocomplete="off"), class_="tool"),
-        h("div",
-          h("button", "Copy a link with my answers", type="button", data_copy_link=True),
-          h("button", "Undo", type="button", data_undo=True, disabled=True),
-          h("button", "Save my answers to a file", type="button", data_save_file=True),
-          h("label", "Open a file", for_="plan-file", class_="file-label"),
-          h("input", type="file", id="plan-file", accept=".json,application/json", class_="file-entry"),
-          h("button", "Clear my answers", type="button", class_="quiet", data_clear=True),
-          class_="tool tool-buttons"),
-        h("p", "", class_="tool-said", data_said=True, role="status"),
-        class_="toolbar", novalidate=True, aria_label="The plan",
-    )  # fmt: skip
 
 
 def live_state() -> Element:
@@ -252,7 +232,7 @@ def calculator_block(evaluated: Evaluated, key: str, links: Mapping[str, str]) -
         _filled(evaluated, f"head:{key}", links, class_="head"),
         _filled(evaluated, f"form:{key}", links, "form", class_="answers", novalidate=True, data_form=key,
                 aria_label=f"Answers for {calculator.title}"),
-        toolbar(evaluated),
+        with_pages(toolbar(evaluated), links),
         _filled(evaluated, f"details:{key}", links, class_="result-details"),
         class_="calculator", data_calculator=key, aria_label=calculator.title,
     )  # fmt: skip
@@ -266,7 +246,7 @@ def yard_block(evaluated: Evaluated, names: Iterable[str], links: Mapping[str, s
         h("div", data_problems=True),
         _filled(evaluated, f"form:yard/{','.join(names)}", links, "form", class_="answers", novalidate=True,
                 data_form="yard", aria_label="Main answers of the yard"),
-        toolbar(evaluated),
+        with_pages(toolbar(evaluated), links),
         _filled(evaluated, "changes", links, class_="changes"),
         _filled(evaluated, "yard", links),
         _filled(evaluated, "yard-cautions", links),
@@ -274,15 +254,69 @@ def yard_block(evaluated: Evaluated, names: Iterable[str], links: Mapping[str, s
     )  # fmt: skip
 
 
-def report_block(evaluated: Evaluated) -> Element:
+def report_block(evaluated: Evaluated, links: Mapping[str, str]) -> Element:
     """The printable report, renewed on the page from the answers kept on the device or in the link."""
     return h(
         "section",
         live_state(),
         h("div", data_problems=True),
-        toolbar(evaluated),
-        _filled(evaluated, "report", {}),
+        with_pages(toolbar(evaluated), links),
+        _filled(evaluated, "report", links),
         class_="calculator", data_calculator="report", aria_label="Report",
+    )  # fmt: skip
+
+
+def start_block(links: Mapping[str, str]) -> Element:
+    """The questions of a first rough plan, and what follows from them."""
+    first = start_view.result(start.first_plan(start_view.FIRST_ASKED))
+    return h(
+        "section",
+        live_state(),
+        h("form", start_view.form("metric"), h("p", h("button", "Show the result", type="submit"), class_="submit"),
+          class_="answers", novalidate=True, data_start=True, aria_label="First questions"),
+        h("div", data_start_problems=True),
+        h("div", [with_pages(node, links) for node in first], data_start_result=True),
+        h("p", h("button", "Keep this as a yard and go on", type="button", data_start_keep=True, disabled=True)),
+        h("p", "", class_="tool-said", data_said=True, role="status"),
+        class_="calculator", data_calculator="start", data_own_script=True, data_base=links["yard"].removesuffix("yard.html"),
+        aria_label="First rough plan",
+    )  # fmt: skip
+
+
+def yards_block(evaluated: Evaluated, others: Sequence[Evaluated], links: Mapping[str, str]) -> Element:
+    """The yards that this device holds, what can be done with each, and a comparison (of the examples until it holds two).
+
+    The page makes a row of the pattern for each yard.
+    """
+    pattern = h(
+        "template",
+        h("li", h("p", h("label", h("input", type="checkbox", data_compare=True), " ", h("strong", "", data_yard_name=True)), " ",
+                  h("span", "", data_yard_about=True, class_="hint")),
+          h("p", h("button", "Open", type="button", data_yard_do="open"),
+            h("button", "Copy as a variant", type="button", data_yard_do="copy"),
+            h("button", "Rename", type="button", data_yard_do="rename"),
+            h("button", "Save to a file", type="button", data_yard_do="save"),
+            h("button", "Remove", type="button", class_="quiet", data_yard_do="remove"), class_="tool-buttons"),
+          class_="yard-kept"),
+    )  # fmt: skip
+    starts = [h("button", f"From {example(name)['name']}", type="button", data_new_yard=name) for name in EXAMPLES]
+    return h(
+        "section",
+        live_state(),
+        h("p", "", class_="tool-said", data_said=True, role="status"),
+        h("div", data_problems=True),
+        h("div", pattern, h("ul", class_="yards-kept", data_yards=True),
+          h("p", "No yard is kept on this device yet. Change an answer on any page, or begin one here.", data_no_yards=True)),
+        h("p", "Begin a yard", class_="part-title"),
+        h("p", with_pages(h("a", "From five questions", href="%page:start%"), links), starts,
+          h("button", "Empty, defaults only", type="button", data_new_yard="nothing"),
+          h("label", "Open a file", for_="plan-file", class_="file-label"),
+          h("input", type="file", id="plan-file", accept=".json,application/json", class_="file-entry"), class_="tool-buttons"),
+        h("p", "Side by side", class_="part-title", id="side-by-side"),
+        h("p", f"Tick two to {MOST_PLANS} yards above. Until then the two examples stand here.", class_="hint"),
+        h("div", compare_view.compared(compare([evaluated, *others])), data_part="compare"),
+        class_="calculator", data_calculator="yards", data_own_script=True, data_base=links["yard"].removesuffix("yard.html"),
+        aria_label="Yards on this device",
     )  # fmt: skip
 
 
@@ -333,5 +367,6 @@ def update(evaluated: Evaluated, addresses: Iterable[str], forms_on_page: Iterab
         "fragment": evaluated.fragment,
         "figures": figures,
         "example": evaluated.plan.example or "nothing",
-        "system": evaluated.plan.shown,
+        "system": evaluated.plan.system,
+        "title": evaluated.plan.title,
     }

@@ -64,7 +64,8 @@ def report(evaluated: Evaluated) -> Element:
     ]
     return h(
         "article",
-        h("section", h("h2", "Summary"), h("p", f"Starts from: {start}."), h("ul", summary),
+        h("section", h("h2", "Summary"), h("p", h("strong", evaluated.plan.title), f". Starts from {start}."),
+          h("p", evaluated.plan.about) if evaluated.plan.about else None, h("ul", summary),
           [h("p", "Answers of your own", class_="part-title"), h("ul", own)] if own else h("p", "No answer of your own yet."),
           class_="report-part"),
         h("section", h("h2", f"Not measured yet ({len(open_points)})"),
@@ -175,7 +176,7 @@ ul.legend{list-style:none;padding:0;display:flex;flex-wrap:wrap;gap:.2em 1.2em;f
 
 def as_file(evaluated: Evaluated) -> Element:
     """The report as a whole HTML document that needs nothing else."""
-    title = "Plan of a composting yard"
+    title = f"Plan of a composting yard: {evaluated.plan.title}"
     return h(
         "html",
         h("head", h("meta", charset="utf-8"), h("meta", name="viewport", content="width=device-width"), h("title", title),
@@ -187,4 +188,4 @@ def as_file(evaluated: Evaluated) -> Element:
 
 def titled(evaluated: Evaluated) -> str:
     """The report as Markdown with its title."""
-    return f"# Plan of a composting yard\n\n{to_markdown(report(evaluated))}"
+    return f"# Plan of a composting yard: {_plain(evaluated.plan.title)}\n\n{to_markdown(report(evaluated))}"

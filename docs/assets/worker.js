@@ -3,6 +3,7 @@
 "use strict";
 
 let reply = null;
+let pyodide = null;
 
 function failed(error) {
   if (!reply) postMessage({ kind: "failed", reason: String(error?.message ?? error).slice(0, 300) });
@@ -25,13 +26,31 @@ self.addEventListener("unhandledrejection", (event) => failed(event.reason));
 async function start() {
   const runtime = new URL("runtime/", self.location.href).href;
   importScripts(runtime + "pyodide.js");
-  const pyodide = await loadPyodide({ indexURL: runtime, packages: ["calculators"] });
+  pyodide = await loadPyodide({ indexURL: runtime, packages: ["calculators"] });
   reply = pyodide.runPython("from calculators.doors.browser import reply\nreply");
 }
 
 const started = start().then(() => postMessage({ kind: "ready" }), failed);
 
-onmessage = async ({ data }) => {
-  await started;
-  if (reply) postMessage({ kind: "reply", id: data.id, text: reply(data.text) });
+/* Fetches libraries that only this request needs; gives what is missing, in words. */
+async function fetched(libraries) {
+  if (!libraries?.length) return "";
+  let missing = "";
+  try {
+    await pyodide.loadPackage(libraries, { messageCallback: () => {}, errorCallback: (words) => (missing = words) });
+  } catch (error) {
+    missing = String(error?.message ?? error);
+  }
+  return missing.slice(0, 300);
+}
+
+// one after the other, in the order asked
+let turn = started;
+onmessage = ({ data }) => {
+  turn = turn.then(async () => {
+    if (!reply) return;
+    const missing = await fetched(data.needs);
+    if (missing) postMessage({ kind: "reply", id: data.id, missing });
+    else postMessage({ kind: "reply", id: data.id, text: reply(data.text) });
+  });
 };

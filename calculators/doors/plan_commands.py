@@ -1,0 +1,125 @@
+"""The commands that make, share and compare plans: write, link, compare, export, schema."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+from calculators import catalogue, variants
+from calculators.doors import qr_code
+from calculators.doors.terminal import BadInput, dump, evaluated, opened, pairs, write
+from calculators.entries import LONGEST_TEXT
+from calculators.plan import EXAMPLES, Evaluated, Plan
+from calculators.plan_file import LONGEST_MONEY, pack, save_plan, schema, words
+from calculators.view.compare import compared
+from calculators.view.report import to_markdown
+
+
+def add_to(commands: Any) -> None:
+    """Add these commands to the parser."""
+    made = commands.add_parser("write", help="write a plan file, from answers as name=value")
+    made.add_argument("file")
+    made.add_argument("answers", nargs="*", metavar="name=value")
+    made.add_argument("--from", dest="example", choices=(*EXAMPLES, "nothing"), help="the example yard to start from")
+    made.add_argument("--on", metavar="FILE", help="a plan file whose answers are taken over")
+    made.add_argument("--name", help="the yard's own name")
+    made.add_argument("--money", help="what a unit of money is called")
+    made.add_argument("--replace", action="store_true", help="write over a file that is there")
+    link = commands.add_parser("link", help="the link that carries a plan file")
+    link.add_argument("file")
+    link.add_argument("--page", default="plan/yard.html", help="the page's address, without what follows #")
+    link.add_argument("--packed", action="store_true", help="the whole plan in letters, shorter")
+    link.add_argument("--qr", metavar="FILE", help="write it as a QR code too: a name ending in .svg")
+    side = commands.add_parser("compare", help="what differs between plan files")
+    side.add_argument("files", nargs="+")
+    side.add_argument("--json", action="store_true")
+    export = commands.add_parser("export", help="a plan file in another form")
+    export.add_argument("file")
+    export.add_argument("--to", required=True, help="where to write it: a name ending in .xlsx")
+    commands.add_parser("schema", help="the JSON Schema of plan files")
+
+
+def _free(words_given: str, longest: int, what: str) -> str:
+    kept = words(words_given, longest)
+    if kept != words_given.strip():
+        raise BadInput(f"{what} must be plain words, at most {longest} characters; you wrote ‘{words_given[:40]}’.")
+    return kept
+
+
+def _write(options: argparse.Namespace) -> None:
+    base = opened(options.on) if options.on else Plan({}, None)
+    if Path(options.file).exists() and not options.replace:
+        raise BadInput(f"‘{options.file}’ is there already; --replace writes over it.")
+    given = {catalogue.NAMES.get(name, name): raw for name, raw in pairs(options.answers).items()}
+    before = {catalogue.NAMES.get(name, name): raw for name, raw in base.answers.items()}
+    plan = replace(base, answers=before | given, guessed=tuple(name for name in base.guessed if name not in given))
+    if options.example:
+        plan = replace(plan, example=None if options.example == "nothing" else options.example)
+    if options.name is not None:
+        plan = replace(plan, name=_free(options.name, LONGEST_TEXT, "The name"))
+    if options.money is not None:
+        plan = replace(plan, money=_free(options.money, LONGEST_MONEY, "What a unit of money is called"))
+    write(options.file, save_plan(evaluated(plan)))
+
+
+def _link(options: argparse.Namespace) -> None:
+    plan = evaluated(opened(options.file))
+    fragment = f"plan={pack(plan)}" if options.packed else plan.fragment
+    link = f"{options.page}#{fragment}" if fragment else options.page
+    print(link)
+    if options.qr:
+        if Path(options.qr).suffix != ".svg":
+            raise BadInput(f"‘{options.qr}’ must end in .svg.")
+        try:
+            write(options.qr, qr_code.as_file(link))
+        except qr_code.TooLong as error:
+            raise BadInput(str(error)) from None
+        except ImportError:
+            raise BadInput("QR codes need the library segno: pip install segno") from None
+
+
+def _compare(options: argparse.Namespace) -> None:
+    plans = [evaluated(opened(file)) for file in options.files]
+    try:
+        found = variants.compare(plans)
+    except ValueError as error:
+        raise BadInput(str(error)) from None
+    if options.json:
+        print(dump(compared_data(found)))
+        return
+    print("\n".join(to_markdown(node) for node in compared(found)))
+
+
+def compared_data(found: variants.Differences) -> dict[str, Any]:
+    """Differences as data."""
+    return {
+        "plans": [plan.plan.title for plan in found.plans],
+        "answers": {
+            row.answer.name: [{"value": each.value, "origin": each.origin} for each in row.standings] for row in found.answers
+        },
+        "results": {f"{row.calculator.key}.{row.output.name}": list(row.values) for row in found.figures},
+        "same_answers": found.same_answers,
+        "same_results": found.same_figures,
+    }
+
+
+_EXPORTS: Mapping[str, Callable[[Evaluated], str | bytes]] = {}
+
+
+def _export(options: argparse.Namespace) -> None:
+    maker = _EXPORTS.get(Path(options.to).suffix)
+    if maker is None:
+        raise BadInput(f"‘{options.to}’ must end in {' or '.join(_EXPORTS)}.")
+    write(options.to, maker(evaluated(opened(options.file))))
+
+
+def _schema(options: argparse.Namespace) -> None:
+    print(dump(schema()))
+
+
+RUN: Mapping[str, Callable[[argparse.Namespace], None]] = {
+    "write": _write, "link": _link, "compare": _compare, "export": _export, "schema": _schema,
+}  # fmt: skip

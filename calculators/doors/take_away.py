@@ -1,0 +1,53 @@
+"""What a reader takes away from the page: a plan file, a packed link, a QR code, a spreadsheet, a calendar."""
+
+from __future__ import annotations
+
+import base64
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from calculators.doors import qr_code
+from calculators.plan import Evaluated
+from calculators.plan_file import pack, save_plan
+from calculators.view.elements import to_data
+
+
+class NotTaken(ValueError):
+    """It can't be made; the text says why in one line."""
+
+
+def _plan_file(evaluated: Evaluated, asked: Mapping[str, Any]) -> dict[str, Any]:
+    return {"name": "yard-plan.json", "type": "application/json", "text": save_plan(evaluated)}
+
+
+def _packed(evaluated: Evaluated, asked: Mapping[str, Any]) -> dict[str, Any]:
+    return {"fragment": f"plan={pack(evaluated)}"}
+
+
+def _qr(evaluated: Evaluated, asked: Mapping[str, Any]) -> dict[str, Any]:
+    """A QR code of the link in ``page`` with the plan, readable if it is short enough to be scanned, packed if not."""
+    where = str(asked.get("page", ""))[: qr_code.MOST_BYTES]
+    links = [f"{where}#{part}" for part in (evaluated.fragment, f"plan={pack(evaluated)}") if part] or [where]
+    try:
+        return {"tree": to_data(qr_code.drawing(min(links, key=len)))}
+    except qr_code.TooLong as error:
+        raise NotTaken(str(error)) from None
+
+
+_MAKERS: Mapping[str, Callable[[Evaluated, Mapping[str, Any]], dict[str, Any]]] = {
+    "file": _plan_file, "packed": _packed, "qr": _qr,
+}  # fmt: skip
+
+
+def taken(evaluated: Evaluated, asked: Mapping[str, Any]) -> dict[str, Any]:
+    """What was asked for by ``kind``: a file (``name``, ``type`` and ``text`` or ``base64``), a link's ``fragment`` or
+    a ``tree`` to show. Raises ``NotTaken``."""
+    maker = _MAKERS.get(str(asked.get("kind")))
+    if maker is None:
+        raise NotTaken(f"There is nothing named ‘{str(asked.get('kind'))[:40]}’ to take away.")
+    return {"kind": asked["kind"], **maker(evaluated, asked)}
+
+
+def as_file(name: str, type_: str, content: bytes) -> dict[str, Any]:
+    """A file of bytes as the page gets it."""
+    return {"name": name, "type": type_, "base64": base64.b64encode(content).decode()}

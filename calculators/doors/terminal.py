@@ -1,0 +1,65 @@
+"""What the commands of the command line share: bad input as one line, files read and written, plans opened."""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+from calculators import catalogue
+from calculators.plan import Evaluated, Plan
+from calculators.plan_file import PlanFileError, open_plan
+
+
+class BadInput(Exception):
+    """Bad input; the text is the one line to print."""
+
+
+def pairs(given: Sequence[str]) -> dict[str, str]:
+    """Answers written as name=value. Raises ``BadInput``."""
+    answers: dict[str, str] = {}
+    for piece in given:
+        name, equals, value = piece.partition("=")
+        if not equals or not name:
+            raise BadInput(f"‘{piece}’ is not of the form name=value.")
+        if catalogue.NAMES.get(name, name) in (catalogue.NAMES.get(other, other) for other in answers):
+            raise BadInput(f"‘{name}’ is given twice.")
+        answers[name] = value
+    return answers
+
+
+def evaluated(plan: Plan) -> Evaluated:
+    """The plan with its results. Raises ``BadInput`` that names every bad answer."""
+    found = plan.evaluate()
+    if found.problems:
+        raise BadInput("; ".join(problem.message for problem in found.problems))
+    return found
+
+
+def opened(file: str) -> Plan:
+    """A plan file. Raises ``BadInput`` with one line for a file that can't be used."""
+    try:
+        text = Path(file).read_text("utf-8")
+    except (OSError, UnicodeDecodeError) as error:
+        reason = error.strerror if isinstance(error, OSError) else "it is not UTF-8 text"
+        raise BadInput(f"‘{file}’ can't be read: {reason}.") from None
+    try:
+        return open_plan(text)
+    except PlanFileError as error:
+        raise BadInput(str(error)) from None
+
+
+def write(file: str, content: str | bytes) -> None:
+    """Write a file and say so. Raises ``BadInput``."""
+    try:
+        Path(file).write_bytes(content.encode() if isinstance(content, str) else content)
+    except OSError as error:
+        raise BadInput(f"‘{file}’ can't be written: {error.strerror}.") from None
+    print(f"Written: {file}")
+
+
+def dump(held: Any) -> str:
+    """Data as JSON that this terminal can show."""
+    return json.dumps(held, ensure_ascii=not (sys.stdout.encoding or "").lower().startswith("utf"), indent=1)
