@@ -15,7 +15,7 @@ LAYERS = [
     {"entries", "cautions", "lifting", "linear_programme"},
     {"topics"},
     {"catalogue"},
-    {"plan", "examples"},
+    {"plan", "examples", "first_heaps"},
     {"view"},
     {"doors"},
     {"__main__"},
