@@ -48,6 +48,7 @@ NOT_IN_BROWSER = {
     "calculators.__main__": "starts the command line",
     "calculators.doors.command_line": "reads arguments and prints; needs argparse",
     "calculators.doors.markdown_extension": "renders pages at build time; needs the markdown package",
+    "calculators.doors.paper": "starts a Chromium to print; a page prints with its own browser",
 }
 
 NOTICE = """\

@@ -1,8 +1,9 @@
-"""The command line: list, describe, solve, plan, report. Exit status 0, or 2 and one clear line for bad input."""
+"""The command line: list, describe, solve, plan, report, calendar. Exit status 0, or 2 and one clear line for bad input."""
 
 from __future__ import annotations
 
 import argparse
+import datetime
 import io
 import json
 import sys
@@ -11,8 +12,12 @@ from pathlib import Path
 from typing import Any
 
 from calculators import catalogue
+from calculators.declare import CannotSolve
 from calculators.doors.as_data import calculator_data, evaluated_data, result_data
+from calculators.doors.calendar_file import calendar
+from calculators.doors.paper import CannotPrint, pdf
 from calculators.entries import limits_in_words
+from calculators.first_heaps import MOST_HEAPS, work_of_first_heaps
 from calculators.plan import EXAMPLES, Evaluated, Plan, PlanFileError, Result, Stopped, open_plan
 from calculators.view import report
 from calculators.view.elements import to_html
@@ -51,7 +56,12 @@ def _parser() -> argparse.ArgumentParser:
     plan.add_argument("--working", action="store_true")
     report = commands.add_parser("report", help="the printable report of a plan file")
     report.add_argument("file")
-    report.add_argument("--to", required=True, help="where to write it: a name ending in .html or .md")
+    report.add_argument("--to", required=True, help="where to write it: a name ending in .html, .md or .pdf")
+    dates = commands.add_parser("calendar", help="the work of the first heaps of a plan file, as a calendar file")
+    dates.add_argument("file")
+    dates.add_argument("--from", dest="first_day", required=True, help="day of the first load, such as 2027-01-04")
+    dates.add_argument("--heaps", default="3", help=f"how many first heaps, 1 to {MOST_HEAPS} (default: 3)")
+    dates.add_argument("--to", required=True, help="where to write it: a name ending in .ics")
     return parser
 
 
@@ -148,18 +158,57 @@ def _opened(file: str) -> Evaluated:
         raise _Refused(str(error)) from None
 
 
+def _report_html(plan: Evaluated) -> str:
+    return "<!doctype html>\n" + to_html(report.as_file(plan))
+
+
 def _report(options: argparse.Namespace) -> None:
-    writers = {".html": lambda plan: "<!doctype html>\n" + to_html(report.as_file(plan)), ".md": report.titled}
-    target = Path(options.to)
-    writer = writers.get(target.suffix)
+    writers = {
+        ".html": lambda plan: _report_html(plan).encode(),
+        ".md": lambda plan: report.titled(plan).encode(),
+        ".pdf": lambda plan: pdf(_report_html(plan)),
+    }
+    writer = writers.get(Path(options.to).suffix)
     if writer is None:
-        raise _Refused(f"‘{options.to}’ must end in .html or .md; print the .html from a browser for a PDF.")
-    text = writer(_opened(options.file))
+        raise _Refused(f"‘{options.to}’ must end in .html, .md or .pdf.")
     try:
-        target.write_text(text, "utf-8")
+        held = writer(_opened(options.file))
+    except CannotPrint as error:
+        raise _Refused(str(error)) from None
+    _write(options.to, held)
+
+
+def _write(target: str, held: bytes) -> None:
+    try:
+        Path(target).write_bytes(held)
     except OSError as error:
-        raise _Refused(f"‘{options.to}’ can't be written: {error.strerror}.") from None
-    print(f"Written: {options.to}")
+        raise _Refused(f"‘{target}’ can't be written: {error.strerror}.") from None
+    print(f"Written: {target}")
+
+
+def _date(text: str) -> datetime.date:
+    try:
+        date = datetime.date.fromisoformat(text)
+    except ValueError:
+        date = None
+    if date is None or date.isoformat() != text:  # Python also takes 20270104 and weeks
+        raise _Refused(f"‘{text}’ after --from is not a date: write year, month and day, such as 2027-01-04.")
+    return date
+
+
+def _calendar(options: argparse.Namespace) -> None:
+    if Path(options.to).suffix != ".ics":
+        raise _Refused(f"‘{options.to}’ must end in .ics.")
+    first_day = _date(options.first_day)
+    try:
+        heaps = int(options.heaps)
+    except ValueError:
+        raise _Refused(f"‘{options.heaps}’ after --heaps is not a whole number from 1 to {MOST_HEAPS}.") from None
+    try:
+        work = work_of_first_heaps(_opened(options.file), first_day, heaps)
+    except CannotSolve as error:
+        raise _Refused(error.message) from None
+    _write(options.to, calendar(work).encode())
 
 
 def _plan(options: argparse.Namespace) -> None:
@@ -190,6 +239,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
             _solve(options)
         elif options.command == "report":
             _report(options)
+        elif options.command == "calendar":
+            _calendar(options)
         else:
             _plan(options)
     except _Refused as refused:
