@@ -10,7 +10,7 @@ from __future__ import annotations
 import datetime
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from calculators.declare import MONTHS, WEEKDAYS, CannotSolve, own_choice
 from calculators.plan import Evaluated, Result, Stopped
@@ -143,8 +143,8 @@ class _Yard:
     crew: Result | Stopped
     system: str
     first_day: datetime.date
-    joined: list[str] = field(default_factory=list)
-    """Said of turnings that fell together with other work, filled as the tasks are made."""
+    joined: int = 0
+    """Turnings that fell together with other work on the heap, counted as the tasks are made."""
 
     def __post_init__(self) -> None:
         self.working_days = int(self.crew.standings["working_days_per_week"].value)
@@ -192,8 +192,13 @@ class _Yard:
         due = full + datetime.timedelta(inputs.first_stage_days)
         moved = self.working_day(due)
         yield self._temperature(heap, full, moved - datetime.timedelta(1))
-        yield from self._turnings(heap, full, moved)
+        turnings = self._turnings_due(full)
+        with_end = turnings.pop(moved, [])
+        self.joined += len(with_end) + sum(len(dues) - 1 for dues in turnings.values())
+        yield from self._turnings(heap, full, turnings)
         stage = f"{self.figure('first_stage_days')}, counted from {date_words(full)}, when the heap is full{self.put_off(due)}"
+        if with_end:
+            stage += f"; takes the place of the turning due on {_listed(with_end)}"
         if not inputs.curing_days:
             yield self._sample(heap, moved, f"the first stage ends on this day and there is no curing: {stage}")
             yield self._screen(heap, moved, f"no curing, so screening follows the first stage: {stage}")
@@ -223,25 +228,23 @@ class _Yard:
             f"{self.figure('first_stage_days')}, from the day the heap is full to the day before the stage ends",
         )  # fmt: skip
 
-    def _turnings(self, heap: int, full: datetime.date, moved: datetime.date) -> Iterator[DatedTask]:
-        """Turnings on working days; those that a rest day puts on one day are one, and one put on moving day is the move."""
-        inputs = self.bays.inputs
-        due_on: dict[datetime.date, list[datetime.date]] = {}
-        for day in turning_days(inputs.turning_interval_days, inputs.first_stage_days):
+    def _turnings_due(self, full: datetime.date) -> dict[datetime.date, list[datetime.date]]:
+        """The working days on which a heap is turned, each with the days on which that was due."""
+        found: dict[datetime.date, list[datetime.date]] = {}
+        for day in turning_days(self.bays.inputs.turning_interval_days, self.bays.inputs.first_stage_days):
             due = full + datetime.timedelta(day)
-            due_on.setdefault(self.working_day(due), []).append(due)
-        with_move = due_on.pop(moved, [])
-        if with_move:
-            self.joined.append(f"Heap {heap}: the turning due on {_listed(with_move)} is the one at the end of the first stage.")
-        where = "into the spare bay" if inputs.turning_place == "spare_bay" else "within its own bay"
-        for number, (date, dues) in enumerate(due_on.items(), start=1):
+            found.setdefault(self.working_day(due), []).append(due)
+        return found
+
+    def _turnings(self, heap: int, full: datetime.date, turnings: dict[datetime.date, list[datetime.date]]) -> Iterator[DatedTask]:
+        where = "into the spare bay" if self.bays.inputs.turning_place == "spare_bay" else "within its own bay"
+        for number, (date, dues) in enumerate(turnings.items(), start=1):
             if len(dues) > 1:
-                because = f"; turnings due on {_listed(dues)} are done as one, because of the rest days (assumed)"
-                self.joined.append(f"Heap {heap}: turnings due on {_listed(dues)} are one, on {date_words(date)}.")
+                because = f"; the turnings due on {_listed(dues)} are one, because of the rest days (assumed)"
             else:
                 because = self.put_off(dues[0])
             yield _task(
-                date, date, heap, "turn", f"Turn heap {heap} ({number} of {len(due_on)}) and check its water by hand",
+                date, date, heap, "turn", f"Turn heap {heap} ({number} of {len(turnings)}) and check its water by hand",
                 "Squeeze a handful from the middle: wet the heap where it crumbles, mix in dry bulking material where water runs. "
                 f"Turn it {where}, so that the outside comes inside.",
                 f"{self.figure('turning_interval_days')}, counted from {date_words(full)}, when the heap is full{because}",
@@ -298,7 +301,10 @@ class _Yard:
                          "dates here are those of each heap by itself.")  # fmt: skip
         if not inputs.curing_days:
             found.append("The plan has no curing: screened compost must be kept until the maturity tests have spoken.")
-        return found + self.joined
+        if self.joined:
+            found.append("Because of rest days (assumed), turnings that are done together with another or with the work at the end "
+                         f"of the first stage: {self.joined}. The entries say which.")  # fmt: skip
+        return found
 
     def _rest_words(self) -> str:
         if not self.rest:

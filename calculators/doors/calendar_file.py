@@ -68,16 +68,17 @@ def escaped(text: str) -> str:
 def folded(line: str) -> str:
     """A content line folded after RFC 5545 section 3.1: no more than 75 octets, and no UTF-8 character in two lines.
 
-    Each piece holds one octet less, because a continuation line begins with a space.
+    Each piece holds one octet less, because a continuation line begins with a space. An escaped sign stays with its
+    backslash, for readers that take the lines apart too early.
     """
     pieces = [""]
     octets = 0
-    for character in line:
-        size = len(character.encode())
+    for unit in re.findall(r"\\.|.", line):
+        size = len(unit.encode())
         if octets + size > LINE_OCTETS - 1:
             pieces.append("")
             octets = 0
-        pieces[-1] += character
+        pieces[-1] += unit
         octets += size
     return "\r\n ".join(pieces)
 
