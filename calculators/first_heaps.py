@@ -135,6 +135,10 @@ def _check(first_day: datetime.date, heaps: int) -> None:
         raise CannotSolve(f"The first day must be a date in the years {FIRST_YEAR} to {LAST_YEAR}; it is {first_day}.")
 
 
+_Turnings = dict[datetime.date, list[datetime.date]]
+"""The working days on which a heap is turned, each with the days on which that was due."""
+
+
 @dataclass
 class _Yard:
     """What a plan says about the work of a heap, and the dates that follow."""
@@ -198,7 +202,7 @@ class _Yard:
         yield from self._turnings(heap, full, turnings)
         stage = f"{self.figure('first_stage_days')}, counted from {date_words(full)}, when the heap is full{self.put_off(due)}"
         if with_end:
-            stage += f"; takes the place of the turning due on {_listed(with_end)}"
+            stage += f"; takes the place of the turning due on {_listed([date_words(day) for day in with_end])}"
         if not inputs.curing_days:
             yield self._sample(heap, moved, f"the first stage ends on this day and there is no curing: {stage}")
             yield self._screen(heap, moved, f"no curing, so screening follows the first stage: {stage}")
@@ -217,7 +221,8 @@ class _Yard:
             begun, full, heap, "build", f"Receive and build heap {heap}",
             "Weigh and sort each load, mix it with bulking material and lay it up clear of the walls until the heap is full; "
             "cover food waste the same day.",
-            f"begun when {start}{self.put_off(due[0])}; full by the last day, {self.figure('heap_fill_days')}{self.put_off(due[1])}",
+            f"begun when {start}{self.put_off(due[0])}; "
+            f"full by the last day, {self.figure('heap_fill_days')}{self.put_off(due[1])}",
         )  # fmt: skip
 
     def _temperature(self, heap: int, full: datetime.date, last: datetime.date) -> DatedTask:
@@ -228,25 +233,25 @@ class _Yard:
             f"{self.figure('first_stage_days')}, from the day the heap is full to the day before the stage ends",
         )  # fmt: skip
 
-    def _turnings_due(self, full: datetime.date) -> dict[datetime.date, list[datetime.date]]:
-        """The working days on which a heap is turned, each with the days on which that was due."""
-        found: dict[datetime.date, list[datetime.date]] = {}
+    def _turnings_due(self, full: datetime.date) -> _Turnings:
+        found: _Turnings = {}
         for day in turning_days(self.bays.inputs.turning_interval_days, self.bays.inputs.first_stage_days):
             due = full + datetime.timedelta(day)
             found.setdefault(self.working_day(due), []).append(due)
         return found
 
-    def _turnings(self, heap: int, full: datetime.date, turnings: dict[datetime.date, list[datetime.date]]) -> Iterator[DatedTask]:
+    def _turnings(self, heap: int, full: datetime.date, turnings: _Turnings) -> Iterator[DatedTask]:
         where = "into the spare bay" if self.bays.inputs.turning_place == "spare_bay" else "within its own bay"
         for number, (date, dues) in enumerate(turnings.items(), start=1):
             if len(dues) > 1:
-                because = f"; the turnings due on {_listed(dues)} are one, because of the rest days (assumed)"
+                listed = _listed([date_words(due) for due in dues])
+                because = f"; the turnings due on {listed} are one, because of the rest days (assumed)"
             else:
                 because = self.put_off(dues[0])
             yield _task(
                 date, date, heap, "turn", f"Turn heap {heap} ({number} of {len(turnings)}) and check its water by hand",
-                "Squeeze a handful from the middle: wet the heap where it crumbles, mix in dry bulking material where water runs. "
-                f"Turn it {where}, so that the outside comes inside.",
+                "Squeeze a handful from the middle: wet the heap where it crumbles, mix in dry bulking material where water "
+                f"runs. Turn it {where}, so that the outside comes inside.",
                 f"{self.figure('turning_interval_days')}, counted from {date_words(full)}, when the heap is full{because}",
             )  # fmt: skip
 
@@ -255,8 +260,8 @@ class _Yard:
             left = self.figure("volume_left_first_stage_percent")
             return _task(
                 date, date, heap, "move", f"Move heap {heap} into curing and merge it",
-                "Merge it with the shrunk heap moved before it until a curing heap has its full size, and write down on which day "
-                "its youngest part came in.",
+                "Merge it with the shrunk heap moved before it until a curing heap has its full size, and write down on which "
+                "day its youngest part came in.",
                 f"{why}; merged because it has shrunk, {left}",
             )  # fmt: skip
         return _task(date, date, heap, "move", f"Move heap {heap} into curing",
@@ -274,25 +279,28 @@ class _Yard:
 
     def _sample(self, heap: int, date: datetime.date, why: str) -> DatedTask:
         return _task(date, date, heap, "sample", f"Sample heap {heap} for maturity tests",
-                     "Mix one sample from grabs through the whole depth, start the tests named under Maturity tests, and keep the "
-                     "compost until they have spoken.", why)  # fmt: skip
+                     "Mix one sample from grabs through the whole depth, start the tests named under Maturity tests, and keep "
+                     "the compost until they have spoken.", why)  # fmt: skip
 
     def _screen(self, heap: int, date: datetime.date, why: str) -> DatedTask:
         merged = self.bays.inputs.rebuilt_for_curing and self.bays.inputs.curing_days
         wait = "; a merged heap is as old as its youngest part, so leave what has not cured its days" if merged else ""
         return _task(date, date, heap, "screen", f"Screen heap {heap} and empty its bay",
-                     f"Damp it down, screen it, put the coarse part back into a new heap and wash the bay{wait}.", why)  # fmt: skip
+                     f"Damp it down, screen it, put the coarse part back into a new heap and wash the bay{wait}.",
+                     why)  # fmt: skip
 
     def notes(self) -> list[str]:
         """What to know about these dates."""
         inputs = self.bays.inputs
-        found = ["Dates follow from an even flow, the mean of the year. In a full season heaps fill sooner, in a lean one later: "
-                 "put in the true day on which a heap was full and count on from it.",
-                 "Temperature decides, not the date: the first stage ends when turning no longer heats the heap.",
-                 "Taking the temperature is one entry over the whole first stage, not one for each day. A rest day without a "
-                 "reading is a gap in the record.",
-                 "Water is checked by hand at each turning, so both stand in one entry."]  # fmt: skip
-        found.append(self._rest_words())
+        found = [
+            "Dates follow from an even flow, the mean of the year. In a full season heaps fill sooner, in a lean one later: put "
+            "in the true day on which a heap was full and count on from it.",
+            "Temperature decides, not the date: the first stage ends when turning no longer heats the heap.",
+            "Taking the temperature is one entry over the whole first stage, not one for each day. A rest day without a "
+            "reading is a gap in the record.",
+            "Water is checked by hand at each turning, so both stand in one entry.",
+            self._rest_words(),
+        ]
         if isinstance(self.crew, Stopped):
             found.append(f"Crew has no result; its {self.working_days} working days a week are taken as they stand. "
                          f"{self.crew.message}")  # fmt: skip
@@ -302,15 +310,14 @@ class _Yard:
         if not inputs.curing_days:
             found.append("The plan has no curing: screened compost must be kept until the maturity tests have spoken.")
         if self.joined:
-            found.append("Because of rest days (assumed), turnings that are done together with another or with the work at the end "
-                         f"of the first stage: {self.joined}. The entries say which.")  # fmt: skip
+            found.append("Because of rest days (assumed), turnings that are done together with another or with the work at the "
+                         f"end of the first stage: {self.joined}. The entries say which.")  # fmt: skip
         return found
 
     def _rest_words(self) -> str:
         if not self.rest:
             return "The yard works on all seven days (from Crew), so nothing is moved."
-        names = [WEEKDAYS[day] for day in self.rest]
-        listed = names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
+        listed = _listed([WEEKDAYS[day] for day in self.rest])
         return (f"The yard works {show(self.working_days, 'd', self.system)} a week (from Crew). Which days are rest days is "
                 f"assumed: {listed}. Work due then is moved to the next working day.")  # fmt: skip
 
@@ -324,6 +331,5 @@ def _task(date: datetime.date, end: datetime.date, heap: int, kind: str, title: 
     return DatedTask(date, end, heap, kind, title, what, CAUTIONS[kind], why)
 
 
-def _listed(dates: list[datetime.date]) -> str:
-    words = [date_words(date) for date in dates]
+def _listed(words: list[str]) -> str:
     return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"

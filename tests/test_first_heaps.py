@@ -97,7 +97,8 @@ def test_a_simple_yard_worked_out_by_hand() -> None:
     assert len(found.tasks) == 3 * 8
     moved = [task for task in found.tasks if "rest day" in task.why]
     assert [(task.heap, task.kind) for task in moved] == [(3, "build"), (1, "turn"), (3, "screen")]
-    assert "Sunday 10 January 2027" in moved[0].why and "Sunday 10 January 2027" in moved[1].why and "Sunday 14 February 2027" in moved[2].why
+    for task, sunday in zip(moved, ("10 January", "10 January", "14 February"), strict=True):
+        assert f"due on Sunday {sunday} 2027, a rest day (assumed)" in task.why
 
 
 def test_reasons_name_the_figures_of_the_plan() -> None:
@@ -117,10 +118,8 @@ def test_as_many_turnings_as_a_recurrence_rule_counts(interval: float, stage: in
     found = work(turning_interval_days=interval, first_stage_days=stage, working_days_per_week=7)
     full = datetime.datetime.combine(of_kind(found, "build")[0].end, datetime.time())
     end = full + datetime.timedelta(stage)
-    expected = [
-        when.date() for when in rrule.rrule(rrule.HOURLY, interval=int(24 * interval), dtstart=full, until=end)[1:] if when < end
-    ]
-    assert [task.date for task in of_kind(found, "turn")] == expected
+    due = rrule.rrule(rrule.HOURLY, interval=int(24 * interval), dtstart=full, until=end)[1:]
+    assert [task.date for task in of_kind(found, "turn")] == [when.date() for when in due if when < end]
 
 
 @pytest.mark.parametrize("working_days", range(1, 7))
@@ -247,21 +246,21 @@ def test_laws_of_the_dates(answers: dict[str, object], first_day: datetime.date,
     rest = range(int(answers["working_days_per_week"]), 7)  # type: ignore[call-overload]
     full_before = first_day
     for heap in range(1, heaps + 1):
-        counts = {kind: len(of_kind(found, kind, heap)) for kind in KINDS if kind != "turn"}
-        assert counts == {"build": 1, "temperature": 1, "move": int(answers["curing_days"] > 0), "sample": 1, "screen": 1}  # type: ignore[operator]
+        assert len(of_kind(found, "move", heap)) == int(bool(answers["curing_days"]))
         [build], [temperature], [sample], [screen] = (
             of_kind(found, kind, heap) for kind in ("build", "temperature", "sample", "screen")
         )
         ends = (of_kind(found, "move", heap) or [screen])[0].date
-        assert full_before <= build.date <= build.end == temperature.date <= temperature.end < ends <= sample.date <= screen.date
+        assert full_before <= build.date <= build.end == temperature.date <= temperature.end
+        assert temperature.end < ends <= sample.date <= screen.date
         turned = [task.date for task in of_kind(found, "turn", heap)]
         assert turned == sorted(set(turned)) and all(build.end < date < ends for date in turned)
         assert all(task.date.weekday() not in rest for task in found.tasks if task.heap == heap)
         assert build.end.weekday() not in rest
         full_before = build.end
-    hours, stage = int(24 * answers["turning_interval_days"]), int(answers["first_stage_days"])  # type: ignore[call-overload, operator]
     start = datetime.datetime(2027, 1, 1)
-    until = start + datetime.timedelta(stage) - datetime.timedelta(minutes=1)
+    until = start + datetime.timedelta(answers["first_stage_days"], minutes=-1)  # type: ignore[arg-type]
+    hours = int(24 * answers["turning_interval_days"])  # type: ignore[operator]
     due = rrule.rrule(rrule.HOURLY, interval=hours, dtstart=start, until=until)[1:]
     assert len([task for task in found.tasks if task.kind == "turn"]) + joined(found) == heaps * len(due)
 
@@ -277,7 +276,7 @@ HOSTILE = [
 
 def hostile_work(texts: list[str]) -> FirstHeaps:
     tasks = tuple(
-        DatedTask(MONDAY + n * DAY, MONDAY + (n + n % 3) * DAY, n + 1, "turn", text, f"what {text}", CAUTIONS["turn"], f"{text}!")
+        DatedTask(MONDAY + n * DAY, MONDAY + (n + n % 3) * DAY, n + 1, "turn", text, f"do {text}", CAUTIONS["turn"], f"{text}!")
         for n, text in enumerate(texts)
     )
     return FirstHeaps(MONDAY, len(texts), tasks, (), ())

@@ -85,7 +85,7 @@ def folded(line: str) -> str:
 
 def _identity(task: DatedTask) -> str:
     """Section 3.8.4.7: the same task always has the same UID, and no other has it."""
-    said = "\x1f".join((task.kind, str(task.heap), task.date.isoformat(), task.end.isoformat(), task.title, task.what, task.why))
+    said = "\x1f".join((task.kind, str(task.heap), _date(task.date), _date(task.end), task.title, task.what, task.why))
     return hashlib.sha256(said.encode("utf-8", "replace")).hexdigest()[:32]
 
 
