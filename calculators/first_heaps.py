@@ -256,16 +256,16 @@ class _Yard:
             )  # fmt: skip
 
     def _move(self, heap: int, date: datetime.date, why: str) -> DatedTask:
+        title = f"Move heap {heap} into curing"
+        what = "Move it whole to a curing bay of its own and write the day on its record."
         if self.bays.inputs.rebuilt_for_curing:
-            left = self.figure("volume_left_first_stage_percent")
-            return _task(
-                date, date, heap, "move", f"Move heap {heap} into curing and merge it",
-                "Merge it with the shrunk heap moved before it until a curing heap has its full size, and write down on which "
-                "day its youngest part came in.",
-                f"{why}; merged because it has shrunk, {left}",
-            )  # fmt: skip
-        return _task(date, date, heap, "move", f"Move heap {heap} into curing",
-                     "Move it whole to a curing bay of its own and write the day on its record.", why)  # fmt: skip
+            why += f"; merged because it has shrunk, {self.figure('volume_left_first_stage_percent')}"
+            what = "Begin a curing heap with it and merge the next ones into that"
+            if heap > 1:
+                title += " and merge it"
+                what = "Merge it with the shrunk heap moved before it"
+            what += " until the curing heap has its full size. Write down on which day its youngest part came in."
+        return _task(date, date, heap, "move", title, what, why)
 
     def _sample_in_curing(self, heap: int, moved: datetime.date, cured: datetime.date) -> DatedTask:
         wanted = cured - datetime.timedelta(SAMPLE_DAYS_BEFORE_END)
@@ -293,8 +293,8 @@ class _Yard:
         """What to know about these dates."""
         inputs = self.bays.inputs
         found = [
-            "Dates follow from an even flow, the mean of the year. In a full season heaps fill sooner, in a lean one later: put "
-            "in the true day on which a heap was full and count on from it.",
+            "Dates follow from an even flow, the mean of the year. In a full season heaps fill sooner, in a lean one later: "
+            "put in the true day on which a heap was full and count on from it.",
             "Temperature decides, not the date: the first stage ends when turning no longer heats the heap.",
             "Taking the temperature is one entry over the whole first stage, not one for each day. A rest day without a "
             "reading is a gap in the record.",

@@ -163,7 +163,7 @@ def test_a_short_curing_is_sampled_as_it_begins() -> None:
 
 def test_merging_and_turning_are_told_as_planned() -> None:
     merged, kept = work(), work(rebuilt_for_curing="no", turning_place="same_bay")
-    assert "merge" in of_kind(merged, "move")[0].title and "youngest part" in of_kind(merged, "screen")[0].what
+    assert "merge" in of_kind(merged, "move", 2)[0].title and "youngest part" in of_kind(merged, "screen")[0].what
     assert not any("merge" in task.title + task.what for task in kept.tasks)
     assert "spare bay" in of_kind(merged, "turn")[0].what and "own bay" in of_kind(kept, "turn")[0].what
 
