@@ -69,7 +69,7 @@ def run(count: int, seed: int) -> Counter[str]:
     """Run ``count`` inputs, half files and half links. Raises ``AssertionError`` at the first that is not taken as it should."""
     from calculators import catalogue
     from calculators.doors import browser
-    from calculators.plan import PlanFileError, open_plan
+    from calculators.plan_file import PlanFileError, open_plan
     from tests.vectors import answers_for
 
     def in_words(answer: Any, value: Any) -> str:

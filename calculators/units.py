@@ -265,6 +265,11 @@ class System(str):
         return made
 
 
+def metric(system: str) -> System:
+    """The metric system with the same word for money."""
+    return System("metric", getattr(system, "money", ""))
+
+
 def display_unit(key: str, system: str) -> str:
     """The unit in which a figure declared in ``key`` is shown: itself in metric, else its counterpart."""
     if system == "metric":

@@ -16,7 +16,7 @@ LAYERS = [
     {"topics"},
     {"catalogue"},
     {"plan", "examples"},
-    {"plan_file", "variants"},
+    {"plan_file", "variants", "first_heaps"},
     {"start"},
     {"view"},
     {"doors"},

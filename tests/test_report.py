@@ -89,4 +89,4 @@ def test_the_command_line_writes_it(tmp_path: Path) -> None:
     assert "http" not in re.sub(r'href="https?://[^"]*"', "", page).replace("http://www.w3.org", "")
     bad = subprocess.run([sys.executable, "-m", "calculators", "report", str(file), "--to", "out.doc"], cwd=ROOT,
                          capture_output=True, text=True, check=False)  # fmt: skip
-    assert bad.returncode == 2 and len(bad.stderr.splitlines()) == 1 and ".html or .md" in bad.stderr
+    assert bad.returncode == 2 and len(bad.stderr.splitlines()) == 1 and ".html, .md or .pdf" in bad.stderr

@@ -18,7 +18,7 @@ from urllib.parse import unquote
 
 from calculators import catalogue, start
 from calculators.doors import take_away
-from calculators.entries import LONGEST_TEXT, Refused, write
+from calculators.entries import LONGEST_TEXT, Problem, Refused, shorten, write
 from calculators.plan import DEFAULT_EXAMPLE, EXAMPLES, SYSTEMS, Plan, read_each
 from calculators.plan_file import LONGEST_MONEY, LONGEST_NOTE, PlanFileError, open_plan, unpack, words
 from calculators.variants import MOST_PLANS, compare
@@ -32,6 +32,9 @@ LINK_DIGITS = 9
 """Enough that changing the unit system back gives the figure that was typed."""
 EXACT_DIGITS = 15
 """As many as a float holds: a figure that stays in its unit loses nothing."""
+
+_FREE = {"name": ("Name of this yard", LONGEST_TEXT), "money": ("What a unit of money is called", LONGEST_MONEY)}
+"""What a reader may call as they like: label and longest text."""
 
 Held = dict[str, Any]
 """A plan as the page keeps it."""
@@ -55,6 +58,11 @@ def _plan(held: Mapping[str, Any]) -> Plan:
     """The plan that the page holds. Whatever has no sense is passed over: the page can hold nothing else."""
     answers, example, guessed = held.get("answers"), held.get("example", DEFAULT_EXAMPLE), held.get("guessed")
     system = _system(held.get("system"))
+    refused = [
+        Problem(name, label, shorten(held[name]), f"{label}: at most {longest} characters that can be shown are kept.")
+        for name, (label, longest) in _FREE.items()
+        if isinstance(held.get(name), str) and words(held[name], longest) != " ".join(held[name].split())
+    ]
     return Plan(
         answers if isinstance(answers, dict) else {},
         example if example in EXAMPLES else None if example == "nothing" else DEFAULT_EXAMPLE,
@@ -64,6 +72,7 @@ def _plan(held: Mapping[str, Any]) -> Plan:
         words(held.get("money"), LONGEST_MONEY),
         words(held.get("about"), LONGEST_NOTE),
         tuple(_words(guessed)),
+        tuple(refused),
     )
 
 
@@ -72,9 +81,8 @@ def _system(asked: Any) -> str:
     return asked if asked in SYSTEMS else SYSTEMS[0]
 
 
-def open_link(fragment: str) -> tuple[Plan, str]:
-    """The plan that a link carries, and the unit system to show it in. Raises ``PlanFileError`` for a packed plan that
-    can't be read.
+def open_link(fragment: str) -> Plan:
+    """The plan that a link carries. Raises ``PlanFileError`` for a packed plan that can't be read.
 
     A figure without a unit is in the declared (metric) unit. Answers written beside a packed plan take the place of its own.
     """
@@ -105,7 +113,7 @@ def open_link(fragment: str) -> tuple[Plan, str]:
         answers, example, system, "metric", words(told.get("name", base.name)),
         words(told.get("money", base.money), LONGEST_MONEY), base.about,
         (*(name for name in base.guessed if name not in named), *guessed), base.refused,
-    ), system  # fmt: skip
+    )  # fmt: skip
 
 
 def change_system(request: Mapping[str, Any]) -> Held:
@@ -173,16 +181,15 @@ def _answered(request: dict[str, Any]) -> dict[str, Any]:
     held: Held = {}
     plan = _plan(request)
     if "link" in request:
-        plan, system = open_link(str(request["link"]))
-        held = _held(plan, system)
+        plan = open_link(str(request["link"]))
+        held = _held(plan, plan.system)
     elif "file" in request:
         plan = open_plan(str(request["file"]))
         held = _held(plan, _system(request.get("system")))
     elif "to" in request:
         held = change_system(request)
     if held:
-        refused = plan.refused
-        plan = replace(_plan(held), refused=refused)
+        plan = replace(_plan(held), refused=plan.refused)
     evaluated = plan.evaluate()
     found = page.update(evaluated, _words(request.get("parts")), _words(request.get("forms")),
                         page.pages(str(request.get("base", ""))), _names(request.get("before")))  # fmt: skip

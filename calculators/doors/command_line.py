@@ -10,11 +10,12 @@ from pathlib import Path
 from typing import Any
 
 from calculators import catalogue
-from calculators.doors.as_data import calculator_data, evaluated_data, result_data
-from calculators.entries import limits_in_words
 from calculators.doors import plan_commands
+from calculators.doors.as_data import calculator_data, evaluated_data, result_data
+from calculators.doors.paper import CannotPrint, pdf
 from calculators.doors.terminal import BadInput, dump, evaluated, opened, pairs, write
-from calculators.plan import EXAMPLES, Plan, Result, Stopped
+from calculators.entries import limits_in_words
+from calculators.plan import EXAMPLES, Evaluated, Plan, Result, Stopped
 from calculators.view import report
 from calculators.view.elements import to_html
 from calculators.view.results import figure_words
@@ -48,7 +49,7 @@ def _parser() -> argparse.ArgumentParser:
     plan.add_argument("--working", action="store_true")
     report = commands.add_parser("report", help="the printable report of a plan file")
     report.add_argument("file")
-    report.add_argument("--to", required=True, help="where to write it: a name ending in .html or .md")
+    report.add_argument("--to", required=True, help="where to write it: a name ending in .html, .md or .pdf")
     plan_commands.add_to(commands)
     return parser
 
@@ -109,13 +110,24 @@ def _solve(options: argparse.Namespace) -> None:
         _print_result(result, options.working)
 
 
+def _report_html(plan: Evaluated) -> str:
+    return "<!doctype html>\n" + to_html(report.as_file(plan))
+
+
+_WRITERS: Mapping[str, Callable[[Evaluated], str | bytes]] = {
+    ".html": _report_html, ".md": report.titled, ".pdf": lambda plan: pdf(_report_html(plan)),
+}  # fmt: skip
+
+
 def _report(options: argparse.Namespace) -> None:
-    writers = {".html": lambda plan: "<!doctype html>\n" + to_html(report.as_file(plan)), ".md": report.titled}
-    target = Path(options.to)
-    writer = writers.get(target.suffix)
+    writer = _WRITERS.get(Path(options.to).suffix)
     if writer is None:
-        raise BadInput(f"‘{options.to}’ must end in .html or .md; print the .html from a browser for a PDF.")
-    write(options.to, writer(evaluated(opened(options.file))))
+        raise BadInput(f"‘{options.to}’ must end in .html, .md or .pdf.")
+    try:
+        held = writer(evaluated(opened(options.file)))
+    except CannotPrint as error:
+        raise BadInput(str(error)) from None
+    write(options.to, held)
 
 
 def _plan(options: argparse.Namespace) -> None:

@@ -1,4 +1,4 @@
-"""The commands that make, share and compare plans: write, link, compare, export, schema."""
+"""The commands that make, share and compare plans: write, link, compare, export, calendar, schema."""
 
 from __future__ import annotations
 
@@ -9,9 +9,12 @@ from pathlib import Path
 from typing import Any
 
 from calculators import catalogue, variants
+from calculators.declare import CannotSolve
 from calculators.doors import qr_code
+from calculators.doors.calendar_file import calendar
 from calculators.doors.terminal import BadInput, dump, evaluated, opened, pairs, write
 from calculators.entries import LONGEST_TEXT
+from calculators.first_heaps import MOST_HEAPS, read_first_day, read_heaps, work_of_first_heaps
 from calculators.plan import EXAMPLES, Evaluated, Plan
 from calculators.plan_file import LONGEST_MONEY, pack, save_plan, schema, words
 from calculators.view.compare import compared
@@ -39,6 +42,11 @@ def add_to(commands: Any) -> None:
     export = commands.add_parser("export", help="a plan file in another form")
     export.add_argument("file")
     export.add_argument("--to", required=True, help="where to write it: a name ending in .xlsx")
+    dates = commands.add_parser("calendar", help="the work of the first heaps of a plan file, as a calendar file")
+    dates.add_argument("file")
+    dates.add_argument("--from", dest="first_day", required=True, help="day of the first load, such as 2027-01-04")
+    dates.add_argument("--heaps", default="3", help=f"how many first heaps, 1 to {MOST_HEAPS} (default: 3)")
+    dates.add_argument("--to", required=True, help="where to write it: a name ending in .ics")
     commands.add_parser("schema", help="the JSON Schema of plan files")
 
 
@@ -116,10 +124,22 @@ def _export(options: argparse.Namespace) -> None:
     write(options.to, maker(evaluated(opened(options.file))))
 
 
+def _calendar(options: argparse.Namespace) -> None:
+    if Path(options.to).suffix != ".ics":
+        raise BadInput(f"‘{options.to}’ must end in .ics.")
+    try:
+        first_day, heaps = read_first_day(options.first_day), read_heaps(options.heaps)
+        work = work_of_first_heaps(evaluated(opened(options.file)), first_day, heaps)
+    except CannotSolve as error:
+        raise BadInput(error.message) from None
+    write(options.to, calendar(work))
+
+
 def _schema(options: argparse.Namespace) -> None:
     print(dump(schema()))
 
 
 RUN: Mapping[str, Callable[[argparse.Namespace], None]] = {
-    "write": _write, "link": _link, "compare": _compare, "export": _export, "schema": _schema,
+    "write": _write, "link": _link, "compare": _compare, "export": _export, "calendar": _calendar,
+    "schema": _schema,
 }  # fmt: skip

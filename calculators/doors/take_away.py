@@ -6,7 +6,10 @@ import base64
 from collections.abc import Callable, Mapping
 from typing import Any
 
+from calculators.declare import CannotSolve
 from calculators.doors import qr_code
+from calculators.doors.calendar_file import calendar
+from calculators.first_heaps import read_first_day, read_heaps, work_of_first_heaps
 from calculators.plan import Evaluated
 from calculators.plan_file import pack, save_plan
 from calculators.view.elements import to_data
@@ -34,8 +37,17 @@ def _qr(evaluated: Evaluated, asked: Mapping[str, Any]) -> dict[str, Any]:
         raise NotTaken(str(error)) from None
 
 
+def _calendar(evaluated: Evaluated, asked: Mapping[str, Any]) -> dict[str, Any]:
+    try:
+        first_day = read_first_day(str(asked.get("first_day", "")))
+        work = work_of_first_heaps(evaluated, first_day, read_heaps(str(asked.get("heaps", ""))))
+    except CannotSolve as error:
+        raise NotTaken(error.message) from None
+    return {"name": "first-heaps.ics", "type": "text/calendar", "text": calendar(work)}
+
+
 _MAKERS: Mapping[str, Callable[[Evaluated, Mapping[str, Any]], dict[str, Any]]] = {
-    "file": _plan_file, "packed": _packed, "qr": _qr,
+    "file": _plan_file, "packed": _packed, "qr": _qr, "calendar": _calendar,
 }  # fmt: skip
 
 

@@ -9,7 +9,7 @@ from calculators.cautions import ShownCaution
 from calculators.declare import Output
 from calculators.plan import Result, Stopped
 from calculators.reference import Source
-from calculators.units import convert, display_symbol, display_unit, show, show_number
+from calculators.units import convert, display_symbol, display_unit, metric, show, show_number
 from calculators.view import charts
 from calculators.view.elements import Element, h
 from calculators.view.forms import cited_as, in_words, status_mark
@@ -150,7 +150,7 @@ def working(steps: Sequence[Step], system: str) -> Element:
 
 
 def _step(step: Step, system: str) -> Element:
-    value = step.value if isinstance(step.value, str) else show(step.value, step.unit, "metric", 4)
+    value = step.value if isinstance(step.value, str) else show(step.value, step.unit, metric(system), 4)
     lines: list[Any] = [h("p", h("strong", step.label), class_="step-name")]
     if step.words and step.words != step.figures:
         lines.append(h("p", "= ", step.words))

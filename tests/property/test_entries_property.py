@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 from calculators import catalogue
 from calculators.doors import browser
 from calculators.entries import Refused, in_link, read, write
-from calculators.plan import EXAMPLES, SYSTEMS, Plan, PlanFileError, open_plan
+from calculators.plan import EXAMPLES, SYSTEMS, Plan
+from calculators.plan_file import PlanFileError, open_plan
 from calculators.units import UNITS, EntryError, convert, display_unit, parse_number, parse_quantity, show_number
 
 ANSWERS = [answer for _, answer in catalogue.every_answer()]
