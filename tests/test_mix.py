@@ -434,3 +434,10 @@ def test_the_working_ends_in_the_outputs() -> None:
     assert steps["Water to add"].value == outputs.water_l_per_day
     assert steps["Free air space"].value == outputs.mix_free_air_space_percent
     assert plain(in_words(steps["Water to add"])).endswith("= 62.5 L/d")
+
+
+@pytest.mark.parametrize("homes", range(100, 1200, 50))
+def test_bulking_found_for_the_moisture_leaves_no_drop_of_water(homes: int) -> None:
+    """The rounding of the last digit once asked for 2e-13 litres a day."""
+    water = Plan({"homes": homes}).evaluate().results["mix"].outputs.water_l_per_day
+    assert water == 0 or water > 1e-6

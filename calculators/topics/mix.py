@@ -586,7 +586,8 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
                 ("bulking_material", "target_carbon_to_nitrogen", "target_moisture_percent"),
             )
         mass, wet, _, _, _ = _sums([*load, _Part(bulking, bulking_kg, "bulking")])
-        if wet / mass < inputs.target_moisture_percent / 100:
+        # where the bulking was found for the moisture itself, the last binary digit is no lack of water
+        if wet / mass < inputs.target_moisture_percent / 100 * (1 - 1e-12):
             water = working.step("Water to add", "l/d", water_to_add, mass=mass, moisture=wet / mass,
                                  target=inputs.target_moisture_percent / 100,
                                  note="A litre of water weighs a kilogram.")  # fmt: skip
