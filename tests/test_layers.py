@@ -16,6 +16,7 @@ LAYERS = [
     {"topics"},
     {"catalogue"},
     {"plan", "examples"},
+    {"workshop"},
     {"view"},
     {"doors"},
     {"__main__"},

@@ -3,7 +3,8 @@
 A request holds ``answers`` (raw, as typed), ``example``, ``system``, ``parts`` (addresses on the page), ``forms``
 (calculators on the page) and ``base`` (where the calculators' pages lie from this one). Instead of answers ``link``
 may hold the part of a link after ``#``, or ``file`` the text of a plan file; ``save`` asks for the text of one;
-``before`` holds the key figures shown last, so that the page can say what changed.
+``before`` holds the key figures shown last, so that the page can say what changed. A request that holds ``workshop`` is
+answered by ``doors.workshop``.
 """
 
 from __future__ import annotations
@@ -11,14 +12,13 @@ from __future__ import annotations
 import json
 import math
 from typing import Any
-from urllib.parse import unquote
 
 from calculators import catalogue
-from calculators.entries import write
+from calculators.doors import workshop
+from calculators.entries import link_pieces, write
 from calculators.plan import DEFAULT_EXAMPLE, EXAMPLES, SYSTEMS, Plan, PlanFileError, open_plan, read_each, save_plan
 from calculators.view import page
 
-LONGEST_LINK = 20_000
 LONGEST_FILE = 1_000_000
 LINK_DIGITS = 9
 """Enough that changing the unit system back gives the figure that was typed."""
@@ -35,10 +35,8 @@ def open_link(fragment: str) -> dict[str, Any]:
     example: str | None = DEFAULT_EXAMPLE
     system = "metric"
     named: dict[str, str] = {}
-    for piece in fragment[:LONGEST_LINK].lstrip("#").split("&"):
-        name, equals, raw = piece.partition("=")
-        name, raw = unquote(name), unquote(raw)
-        if not equals or not name:
+    for name, raw in link_pieces(fragment):
+        if raw is None or not name:
             continue
         if name == "from":
             example = raw if raw in EXAMPLES else None if raw == "nothing" else DEFAULT_EXAMPLE
@@ -129,6 +127,8 @@ def reply(text: str) -> str:
     """Answer one request of the page. A fault inside gives ``{"fault": …}``, not a traceback."""
     try:
         request = _request(text)
+        if "workshop" in request:
+            return json.dumps(workshop.reply(request), ensure_ascii=False, separators=(",", ":"), allow_nan=False)
         held: dict[str, Any] = {}
         if "link" in request:
             held = open_link(str(request["link"]))

@@ -1,4 +1,4 @@
-"""The command line: list, describe, solve, plan, report. Exit status 0, or 2 and one clear line for bad input."""
+"""The command line: list, describe, solve, plan, report, exercises. Exit status 0, or 2 and one clear line for bad input."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ from typing import Any
 
 from calculators import catalogue
 from calculators.doors.as_data import calculator_data, evaluated_data, result_data
+from calculators.doors.workshop import COPIES, SEED, SheetsRefused, write_sheets
 from calculators.entries import limits_in_words
 from calculators.plan import EXAMPLES, Evaluated, Plan, PlanFileError, Result, Stopped, open_plan
 from calculators.view import report
@@ -52,6 +53,12 @@ def _parser() -> argparse.ArgumentParser:
     report = commands.add_parser("report", help="the printable report of a plan file")
     report.add_argument("file")
     report.add_argument("--to", required=True, help="where to write it: a name ending in .html or .md")
+    exercises = commands.add_parser("exercises", help="exercise sheets with other numbers on each copy, and their key")
+    exercises.add_argument("link", help="the workshop, as its link has it after '#': ask=bays.bays_total&homes=900&vary=homes")
+    exercises.add_argument("--seed", default=str(SEED.default), help="the same seed gives the same sheets")
+    exercises.add_argument("--copies", default=str(COPIES.default))
+    exercises.add_argument("--to", required=True, help="where to write the sheets: a name ending in .html")
+    exercises.add_argument("--key", help="where to write the key; without it the key stands after the sheets")
     return parser
 
 
@@ -162,6 +169,23 @@ def _report(options: argparse.Namespace) -> None:
     print(f"Written: {options.to}")
 
 
+def _exercises(options: argparse.Namespace) -> None:
+    targets = [Path(name) for name in (options.to, options.key) if name]
+    for target in targets:
+        if target.suffix != ".html":
+            raise _Refused(f"‘{target}’ must end in .html; print it from a browser.")
+    if len(targets) == 2 and targets[0] == targets[1]:
+        raise _Refused(f"‘{options.key}’ can't hold both the sheets and the key.")
+    try:
+        write_sheets(options.link, options.seed, options.copies, targets[0], targets[1] if options.key else None)
+    except SheetsRefused as refused:
+        raise _Refused(str(refused)) from None
+    except OSError as error:
+        raise _Refused(f"‘{error.filename}’ can't be written: {error.strerror}.") from None
+    for target in targets:
+        print(f"Written: {target}")
+
+
 def _plan(options: argparse.Namespace) -> None:
     evaluated = _opened(options.file)
     if options.json:
@@ -190,6 +214,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
             _solve(options)
         elif options.command == "report":
             _report(options)
+        elif options.command == "exercises":
+            _exercises(options)
         else:
             _plan(options)
     except _Refused as refused:
