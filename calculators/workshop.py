@@ -274,9 +274,9 @@ def _workshop(title: str, shared: Pieces, drafts: Sequence[tuple[int, str, Piece
     common = _Read(shared, 0, problems)
     questions = []
     for number, asks, pieces in drafts[:MOST_QUESTIONS]:
-        own = _Read(pieces, number, problems)
+        made = _question(asks, common, _Read(pieces, number, problems))
         if asks in ADDRESSES:
-            questions.append(_question(asks, common, own))
+            questions.append(made)
         else:
             problems.append(_problem("ask", asks, _not_askable(asks), number))
     if len(drafts) > MOST_QUESTIONS:
@@ -284,12 +284,12 @@ def _workshop(title: str, shared: Pieces, drafts: Sequence[tuple[int, str, Piece
                                  f"{len(drafts)} given, the first {MOST_QUESTIONS} kept."))  # fmt: skip
     if not drafts:
         problems.append(_problem("ask", "", f"There is no question yet. A question begins with ask=, as in ask={ADDRESSES[0]}."))
-    made = Workshop(_one_line(title, LONGEST_TITLE), tuple(questions), tuple(problems))
-    length = len(to_fragment(made))
+    whole = Workshop(_one_line(title, LONGEST_TITLE), tuple(questions), tuple(problems))
+    length = len(to_fragment(whole))
     if length > LONGEST_LINK:
         message = f"The link of this workshop would be {length} characters long; at most {LONGEST_LINK} are read. Shorten it."
-        made = replace(made, problems=(*problems, _problem("link", "", message)))
-    return made
+        whole = replace(whole, problems=(*problems, _problem("link", "", message)))
+    return whole
 
 
 def _no_value(piece: str) -> str:
