@@ -1,7 +1,7 @@
 """The workshop's door: one request of a page as data in, trees as data out; and the exercise sheets of the command line.
 
 ``request["workshop"]`` holds a ``link`` (what stands after ``#``) or a trainer's ``form`` (``title``, and ``ask-0``,
-``from-0``, ``given-0``, ``hide-0``, ``vary-0``, ``say-0`` and so on). ``parts`` names what is wanted: ``workshop-run``,
+``from-0``, ``given-0``, ``hide-0``, ``vary-0``, ``say-0`` and so on; ``more`` asks for a row more). ``parts`` names what is wanted: ``workshop-run``,
 ``workshop-compose``, ``workshop-sheets``. ``state`` holds ``guesses`` (raw, by the question's place from 0), ``shown``
 (places) and ``at`` (where something was done last). ``sheets`` holds ``seed`` and ``copies`` as typed, and ``key``.
 """
@@ -76,12 +76,6 @@ def _rows(form: Mapping[str, Any]) -> list[dict[str, str]]:
     return [rows.get(place, {}) for place in range(max(rows, default=-1) + 1)]
 
 
-def _filled(rows: list[dict[str, str]]) -> list[dict[str, str]]:
-    """The rows up to the last in which something was chosen or written."""
-    last = max((place for place, row in enumerate(rows) if any(row.get(name) for name in row if name != "from")), default=-1)
-    return rows[: last + 1]
-
-
 def _place(raw: Any) -> int | None:
     """The place of a question that a state names, as a number or as its digits."""
     if isinstance(raw, int) and not isinstance(raw, bool):
@@ -103,15 +97,16 @@ def _state(held: Any) -> view.State:
     return view.State(kept, frozenset(place for place in places if place is not None))
 
 
-def _sheets(workshop: Workshop, held: Any, system: str) -> tuple[list[Element], list[str]]:
-    """The sheets and the key, or what is wrong with seed or copies and the names of those fields."""
+def _sheets(workshop: Workshop, held: Any, system: str) -> tuple[list[Element], list[str], str]:
+    """The sheets and the key, or what is wrong with seed or copies; the names of those fields; what to announce."""
     asked = held if isinstance(held, dict) else {}
     try:
         copies = make_copies(workshop, asked.get("seed", ""), asked.get("copies", ""), system)
     except SheetsRefused as refused:
         lines = [h("p", problem.message) for problem in refused.problems]
-        return [h("div", lines, class_="error")], [problem.name for problem in refused.problems]
-    return [*view.sheet(copies, workshop, with_key=True, system=system)], []
+        return [h("div", lines, class_="error")], [problem.name for problem in refused.problems], str(refused)
+    ready = f"{len(copies)} {'copy is' if len(copies) == 1 else 'copies are'} ready, with the key at the end."
+    return view.sheet(copies, workshop, with_key=True, system=system), [], ready
 
 
 def _text(raw: Any) -> str:
@@ -131,10 +126,12 @@ def reply(request: Mapping[str, Any]) -> dict[str, Any]:
     else:
         workshop = open_workshop(_text(asked.get("link")))
         rows, title = view.rows_of(workshop), workshop.title
+    more = isinstance(form, dict) and bool(form.get("more"))
     system = request.get("system") if request.get("system") in SYSTEMS else SYSTEMS[0]
     base = _text(request.get("base"))
     state = _state(request.get("state"))
     fragment = to_fragment(workshop)
+    announced = ""
     wanted = request.get("parts")
     parts: dict[str, list[Element]] = {}
     wrong = sorted({f"{_field_of(problem)}-{int(problem.part) - 1}" for problem in workshop.problems if problem.part})
@@ -142,13 +139,15 @@ def reply(request: Mapping[str, Any]) -> dict[str, Any]:
         if address == "workshop-run":
             parts[address] = view.run(workshop, state, system, base)
         elif address == "workshop-compose":
-            parts[address] = view.compose(title, _filled(rows), fragment)
+            parts[address] = view.compose(title, [*rows, {}] if more else rows, fragment)
         elif address == "workshop-sheets":
-            parts[address], at_fault = _sheets(workshop, request.get("sheets"), system)
+            parts[address], at_fault, announced = _sheets(workshop, request.get("sheets"), system)
             wrong += at_fault
     summary = view.problems(workshop.problems)
     held = request.get("state")
     at = _place(held.get("at")) if isinstance(held, dict) else None
+    if at is not None:
+        announced = view.said(workshop, state, at, system)
     return {
         "parts": {address: [to_data(node) for node in nodes] for address, nodes in parts.items()},
         "fragment": fragment,
@@ -156,7 +155,7 @@ def reply(request: Mapping[str, Any]) -> dict[str, Any]:
         "questions": len(workshop.questions),
         "problems": to_data(summary) if summary else None,
         "wrong": wrong,
-        "said": view.said(workshop, state, at, system) if at is not None else "",
+        "said": announced,
     }
 
 

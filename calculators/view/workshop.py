@@ -159,10 +159,11 @@ def run(workshop: Workshop, state: State, system: str = "metric", base: str = ""
               _turn(answered, place, state, system, base, prefix), fold if without_scripts and not answered.why else None,
               class_="workshop-question")
         )  # fmt: skip
-    return [
-        *([h("p", workshop.title, class_="workshop-title")] if workshop.title else []),
-        *([h("ol", made, class_="workshop-questions")] if made else [h("p", "There is no question here yet.")]),
-    ]
+    title = [h("p", workshop.title, class_="workshop-title")] if workshop.title else []
+    if not made:
+        return [*title, h("p", "There is no question here yet.")]
+    again = h("p", h("button", "Clear my guesses", type="button", class_="quiet", data_clear_guesses=True))
+    return [*title, h("ol", made, class_="workshop-questions"), again]
 
 
 def said(workshop: Workshop, state: State, place: int, system: str) -> str:
@@ -213,7 +214,7 @@ def _unmarked(raw: str) -> str:
 
 def _outputs(chosen: str) -> list[Element]:
     """Every output that can be asked, by calculator."""
-    return [h("option", "nothing yet", value="", selected=chosen == "")] + [
+    return [h("option", "nothing yet", value="", selected=chosen not in workshops.ADDRESSES)] + [
         h("optgroup",
           [h("option", output.label, value=f"{calculator.key}.{name}", selected=f"{calculator.key}.{name}" == chosen)
            for name, output in calculator.results.items() if f"{calculator.key}.{name}" in workshops.ADDRESSES],
@@ -258,8 +259,8 @@ def _row(place: int, row: Mapping[str, str]) -> Element:
 
 
 def compose(title: str, rows: Sequence[Mapping[str, str]], fragment: str = "", run_page: str = "run.html") -> list[Element]:
-    """The trainer's form: a row for each question and one more, the link made from it, and the sheets' controls."""
-    count = min(max(len(rows) + 1, LEAST_ROWS), workshops.MOST_QUESTIONS)
+    """The trainer's form: the rows given, at least ``LEAST_ROWS``, the link made from it, and the sheets' controls."""
+    count = min(max(len(rows), LEAST_ROWS), workshops.MOST_QUESTIONS)
     shown = [*rows, *[{}] * (count - len(rows))][:count]
     link = f"{run_page}#{fragment}" if fragment else run_page
     return [
