@@ -74,8 +74,8 @@ def render(directive: str, rest: str) -> Element:
     elif directive == "workshop":
         return _workshop(words, base)
     elif directive == "workshop-compose":
-        return h("section", h("div", workshop_view.compose("", []), data_workshop_part="workshop-compose"),
-                 h("div", class_="workshop-sheets", data_workshop_part="workshop-sheets", tabindex="-1"), _workshop_state(),
+        return h("section", h("div", workshop_view.compose("", []), data_workshop_part="workshop-compose"), _workshop_state(),
+                 h("div", class_="workshop-sheets", data_workshop_part="workshop-sheets", tabindex="-1"),
                  class_="calculator workshop", data_workshop_compose=True, data_base=base, aria_label="Make a workshop")
     elif directive in reference_tables.TABLES:
         return reference_tables.TABLES[directive]()

@@ -11,7 +11,7 @@ from calculators import catalogue
 from calculators import workshop as workshops
 from calculators.entries import Problem
 from calculators.plan import EXAMPLES, Result, example
-from calculators.units import display_unit, unit
+from calculators.units import display_unit, show, unit
 from calculators.view import page, report, results
 from calculators.view.elements import Element, h
 from calculators.view.forms import in_words
@@ -285,7 +285,7 @@ def compose(title: str, rows: Sequence[Mapping[str, str]], fragment: str = "", r
         h(
             "form",
             h("div", h("label", "Seed", for_="sheets-seed"),
-              h("p", f"A whole number up to {workshops.LARGEST_SEED}. The same seed gives the same sheets.", class_="hint",
+              h("p", f"A whole number up to {show(workshops.LARGEST_SEED, '1')}. The same seed gives the same sheets.", class_="hint",
                 id="sheets-seed-hint"),
               h("input", type="text", inputmode="numeric", id="sheets-seed", name="seed", value=str(DEFAULT_SEED), class_="short",
                 autocomplete="off", aria_describedby="sheets-seed-hint"), class_="field"),
