@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import random
+import re
 import subprocess
 import sys
 from html.parser import HTMLParser
@@ -465,3 +466,48 @@ def test_bad_exercises_are_one_clear_line(arguments: list[str], said: str) -> No
     done = command("exercises", *arguments)
     assert (done.returncode, done.stdout, len(done.stderr.splitlines())) == (2, "", 1), done
     assert said in done.stderr
+
+
+# ---- the two-hour workshop ------------------------------------------------------------------------------------
+
+TWO_HOURS = (ROOT / "docs" / "workshop" / "two-hours.md").read_text("utf-8")
+
+
+def test_the_timetable_adds_up_and_the_headings_keep_to_it() -> None:
+    rows = [(int(hour) * 60 + int(minute), int(length))
+            for hour, minute, length in re.findall(r"^\| (\d):(\d\d) \| (\d+) \|", TWO_HOURS, re.M)]  # fmt: skip
+    assert sum(length for _, length in rows) == 120 and rows[0][0] == 0
+    for (start, length), (following, _) in zip(rows, rows[1:], strict=False):
+        assert start + length == following
+    headings = re.findall(r"^## .*\((\d):(\d\d), (\d+) minutes\)$", TWO_HOURS, re.M)
+    assert len(headings) == 6
+    assert {(int(hour) * 60 + int(minute), int(length)) for hour, minute, length in headings} < set(rows)
+
+
+def test_what_the_two_hour_page_says_of_its_exercises_is_so() -> None:
+    blocks = [ws.open_workshop(rest.partition("|")[0]) for rest in re.findall(r"^%% workshop (.*) %%$", TWO_HOURS, re.M)]
+    market, tubs, bays, crew = ([ws.answer(question) for question in block.questions] for block in blocks)
+    kitchen = 0.216 * 4 * 900 * 0.60 * 0.70
+    assert market[0].value == pytest.approx(kitchen + 680) and market[1].value == pytest.approx(kitchen + (420 + 680) / 7)
+    mix = tubs[0].result.outputs  # type: ignore[union-attr]
+    assert mix.bulking_kg_per_day == max(mix.bulking_for_carbon_kg_per_day, mix.bulking_for_moisture_kg_per_day) < 400
+    assert mix.bulking_tubs_per_day > mix.food_tubs_per_day and mix.water_l_per_day > 0
+    before, after = bays[0].result.outputs, bays[2].result.outputs  # type: ignore[union-attr]
+    assert 1.2 < after.first_stage_bays / before.first_stage_bays <= 60 / 45 and after.curing_bays <= before.curing_bays
+    assert after.volume_left_first_stage_percent < before.volume_left_first_stage_percent
+    assert after.bays_total / before.bays_total < 60 / 45
+    assert after.spare_bays > before.spare_bays and after.reserve_bays > before.reserve_bays
+    usual, ill, weekly = (each.value for each in crew)
+    assert usual < ill < 2 * usual and usual / 2 < weekly < usual
+    assert crew[0].result.standings["absence_percent"].value * 2 == crew[1].result.standings["absence_percent"].value == 20
+    tasks = sorted((row[-1] for row in crew[0].result.outputs.hours_by_task), reverse=True)  # type: ignore[union-attr]
+    turning = next(row[-1] for row in crew[0].result.outputs.hours_by_task if "urn heaps" in row[0])  # type: ignore[union-attr]
+    assert turning == tasks[0] > 2 * tasks[1]
+
+
+def test_the_take_home_link_opens_and_each_exercise_varies() -> None:
+    link = re.search(r'href="make\.html#([^"]+)"', TWO_HOURS)
+    assert link is not None
+    made = ws.open_workshop(link.group(1).replace("&amp;", "&"))
+    assert made.problems == () and len(made.questions) == 4 and all(question.varied for question in made.questions)
+    assert not any(exercise.answered.why for copy in ws.exercise(made, 1, 3) for exercise in copy.exercises)
