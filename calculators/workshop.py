@@ -202,7 +202,8 @@ class _Read:
             if raw in (*EXAMPLES, NOTHING):
                 self.example = raw
             else:
-                self._tell(name, raw, f"‘from’ must be one of {', '.join(EXAMPLES)}, {NOTHING}; you wrote ‘{shorten(raw)}’.")
+                known = ", ".join((*EXAMPLES, NOTHING))
+                self._tell(name, raw, f"‘from’ must be one of {known}; you wrote ‘{shorten(raw)}’.")
         elif name == "say":
             self.words = _one_line(raw, LONGEST_WORDS)
         elif name in ("hide", "vary"):
@@ -280,14 +281,15 @@ def _workshop(title: str, shared: Pieces, drafts: Sequence[tuple[int, str, Piece
         else:
             problems.append(_problem("ask", asks, _not_askable(asks), number))
     if len(drafts) > MOST_QUESTIONS:
-        problems.append(_problem("ask", len(drafts), f"A workshop has at most {MOST_QUESTIONS} questions; "
-                                 f"{len(drafts)} given, the first {MOST_QUESTIONS} kept."))  # fmt: skip
+        message = f"A workshop has at most {MOST_QUESTIONS} questions; {len(drafts)} given, the rest is left out."
+        problems.append(_problem("ask", len(drafts), message))
     if not drafts:
-        problems.append(_problem("ask", "", f"There is no question yet. A question begins with ask=, as in ask={ADDRESSES[0]}."))
+        message = f"There is no question yet. A question begins with ask=, as in ask={ADDRESSES[0]}."
+        problems.append(_problem("ask", "", message))
     whole = Workshop(_one_line(title, LONGEST_TITLE), tuple(questions), tuple(problems))
     length = len(to_fragment(whole))
     if length > LONGEST_LINK:
-        message = f"The link of this workshop would be {length} characters long; at most {LONGEST_LINK} are read. Shorten it."
+        message = f"The link of this workshop has {length} characters; at most {LONGEST_LINK} are read. Shorten it."
         whole = replace(whole, problems=(*problems, _problem("link", "", message)))
     return whole
 
@@ -310,7 +312,7 @@ def open_workshop(fragment: str) -> Workshop:
     plain = fragment.encode("utf-8", "replace").decode("utf-8").lstrip("#")
     problems: list[Problem] = []
     if len(plain) > LONGEST_LINK:
-        message = f"This link is {len(plain)} characters long; at most {LONGEST_LINK} are read. What lies beyond is left out."
+        message = f"This link has {len(plain)} characters; what lies beyond {LONGEST_LINK} is left out."
         problems.append(_problem("link", "", message))
         plain = plain[:LONGEST_LINK].rpartition("&")[0]
     title = ""
@@ -373,7 +375,9 @@ def _parts(question: Question) -> dict[str, str]:
 def to_fragment(workshop: Workshop) -> str:
     """The workshop as the part of a link after ``#``; what all questions share is written once."""
     held = [_parts(question) for question in workshop.questions]
-    shared = {name: raw for name, raw in held[0].items() if all(each.get(name) == raw for each in held)} if len(held) > 1 else {}
+    shared: dict[str, str] = {}
+    if len(held) > 1:
+        shared = {name: raw for name, raw in held[0].items() if all(each.get(name) == raw for each in held)}
     pieces = [_piece("title", workshop.title)] if workshop.title else []
     pieces += [_piece(name, raw) for name, raw in shared.items()]
     for question, each in zip(workshop.questions, held, strict=True):
@@ -447,7 +451,8 @@ def judge(question: Question, guess_raw: Any, system: str = "metric") -> Judged:
         words = _one_line(guess_raw if isinstance(guess_raw, str) else shorten(guess_raw), LONGEST_GUESS)
         if not words:
             return Judged(None, None, None, "", f"{output.label}: write your guess in words first.")
-        return Judged(None, None, None, "" if answered.why else f"You said: {words}. The calculator says: {answered.value}.")
+        sentence = f"You said: {words}. The calculator says: {answered.value}."
+        return Judged(None, None, None, "" if answered.why else sentence)
     shown = display_unit(output.unit, system)
     try:
         guess = parse_quantity(guess_raw, output.unit, shown)
@@ -459,7 +464,8 @@ def judge(question: Question, guess_raw: Any, system: str = "metric") -> Judged:
     ratio = guess / value if guess * value > 0 and not unit(output.unit).offset else None
     said = show(guess, output.unit, system, max(output.digits, 3))
     is_ = show(value, output.unit, system, output.digits)
-    return Judged(guess, guess - value, ratio, f"You said {said}; it is {is_}: {_how_far(guess, value, ratio, said == is_, output)}.")
+    how_far = _how_far(guess, value, ratio, said == is_, output)
+    return Judged(guess, guess - value, ratio, f"You said {said}; it is {is_}: {how_far}.")
 
 
 def _bad_guess(output: Output, raw: Any, error: EntryError, shown: str) -> str:

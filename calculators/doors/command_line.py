@@ -1,4 +1,4 @@
-"""The command line: list, describe, solve, plan, report, exercises. Exit status 0, or 2 and one clear line for bad input."""
+"""The command line: list, describe, solve, plan, report, exercises. Exit status 0, or 2 and one line for bad input."""
 
 from __future__ import annotations
 
@@ -54,7 +54,7 @@ def _parser() -> argparse.ArgumentParser:
     report.add_argument("file")
     report.add_argument("--to", required=True, help="where to write it: a name ending in .html or .md")
     exercises = commands.add_parser("exercises", help="exercise sheets with other numbers on each copy, and their key")
-    exercises.add_argument("link", help="the workshop, as its link has it after '#': ask=bays.bays_total&homes=900&vary=homes")
+    exercises.add_argument("link", help="a workshop's link after '#': ask=bays.bays_total&homes=900&vary=homes")
     exercises.add_argument("--seed", default=str(SEED.default), help="the same seed gives the same sheets")
     exercises.add_argument("--copies", default=str(COPIES.default))
     exercises.add_argument("--to", required=True, help="where to write the sheets: a name ending in .html")

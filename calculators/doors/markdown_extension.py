@@ -74,9 +74,7 @@ def render(directive: str, rest: str) -> Element:
     elif directive == "workshop":
         return _workshop(words, base)
     elif directive == "workshop-compose":
-        return h("section", h("div", workshop_view.compose("", []), data_workshop_part="workshop-compose"), _workshop_state(),
-                 h("div", class_="workshop-sheets", data_workshop_part="workshop-sheets", tabindex="-1"),
-                 class_="calculator workshop", data_workshop_compose=True, data_base=base, aria_label="Make a workshop")
+        return _workshop_maker(base)
     elif directive in reference_tables.TABLES:
         return reference_tables.TABLES[directive]()
     else:
@@ -99,9 +97,25 @@ def _workshop(fragment: str, base: str) -> Element:
     if workshop.problems:
         raise DirectiveError("; ".join(problem.message for problem in workshop.problems))
     made = workshop_view.run(workshop, workshop_view.State(), base=base, without_scripts=True)
-    return h("section", h("div", data_workshop_problems=True), h("div", made, data_workshop_part="workshop-run"), _workshop_state(),
-             class_="calculator workshop", data_workshop=to_fragment(workshop), data_base=base,
-             aria_label=workshop.title or "Workshop")  # fmt: skip
+    return h(
+        "section",
+        h("div", data_workshop_problems=True),
+        h("div", made, data_workshop_part="workshop-run"),
+        _workshop_state(),
+        class_="calculator workshop", data_workshop=to_fragment(workshop), data_base=base,
+        aria_label=workshop.title or "Workshop",
+    )  # fmt: skip
+
+
+def _workshop_maker(base: str) -> Element:
+    """The trainer's form, and the place where exercise sheets appear."""
+    return h(
+        "section",
+        h("div", workshop_view.compose("", []), data_workshop_part="workshop-compose"),
+        _workshop_state(),
+        h("div", class_="workshop-sheets", data_workshop_part="workshop-sheets", tabindex="-1"),
+        class_="calculator workshop", data_workshop_compose=True, data_base=base, aria_label="Make a workshop",
+    )  # fmt: skip
 
 
 class _Blocks(BlockProcessor):

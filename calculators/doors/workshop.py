@@ -1,9 +1,10 @@
 """The workshop's door: one request of a page as data in, trees as data out; and the exercise sheets of the command line.
 
-``request["workshop"]`` holds a ``link`` (what stands after ``#``) or a trainer's ``form`` (``title``, and ``ask-0``,
-``from-0``, ``given-0``, ``hide-0``, ``vary-0``, ``say-0`` and so on; ``more`` asks for a row more). ``parts`` names what is wanted: ``workshop-run``,
-``workshop-compose``, ``workshop-sheets``. ``state`` holds ``guesses`` (raw, by the question's place from 0), ``shown``
-(places) and ``at`` (where something was done last). ``sheets`` holds ``seed`` and ``copies`` as typed, and ``key``.
+``request["workshop"]`` holds a ``link`` (what stands after ``#``) or a trainer's ``form`` (``title`` and, for each row,
+``ask-0``, ``from-0``, ``given-0``, ``hide-0``, ``vary-0``, ``say-0``; ``more`` asks for a row more). ``parts`` names what
+is wanted: ``workshop-run``, ``workshop-compose``, ``workshop-sheets``. ``state`` holds ``guesses`` (raw, by the question's
+place from 0), ``shown`` (places) and ``at`` (where something was done last). ``sheets`` holds ``seed`` and ``copies`` as
+typed.
 """
 
 from __future__ import annotations
@@ -59,7 +60,8 @@ def make_copies(workshop: Workshop, seed: Any, copies: Any, system: str = "metri
     wanted = values.get("copies", 0) * len(workshop.questions)
     if wanted > MOST_EXERCISES:
         most = MOST_EXERCISES // len(workshop.questions)
-        message = f"Copies: {len(workshop.questions)} questions allow at most {most} copies at once; you wrote ‘{values['copies']}’."
+        count = len(workshop.questions)
+        message = f"Copies: {count} questions allow at most {most} copies at once; you wrote ‘{values['copies']}’."
         problems.append(Problem("copies", "Copies", str(values["copies"]), message))
     if problems:
         raise SheetsRefused(problems)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import zlib
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from calculators import catalogue
@@ -130,7 +130,7 @@ def _turn(answered: Answered, place: int, state: State, system: str, base: str, 
         return [_field(question, place, prefix, raw, judged.message, system)]
     if place not in state.shown:
         return [
-            h("p", "Your guess: ", h("strong", _guess_words(question, raw, system)), ". It is kept and can't be changed now."),
+            h("p", "Your guess: ", h("strong", _guess_words(question, raw, system)), ". It is kept as it is."),
             h("button", "Show the answer", type="button", data_show=str(place), id=f"{prefix}-{place}-show"),
         ]
     return [
@@ -144,7 +144,8 @@ def prefix_of(workshop: Workshop) -> str:
     return f"w{zlib.crc32(workshops.to_fragment(workshop).encode()):08x}"
 
 
-def run(workshop: Workshop, state: State, system: str = "metric", base: str = "", without_scripts: bool = False) -> list[Element]:
+def run(workshop: Workshop, state: State, system: str = "metric", base: str = "",
+        without_scripts: bool = False) -> list[Element]:  # fmt: skip
     """The questions, each as far as its guess has come. ``base`` is the folder of the calculators' pages.
 
     ``without_scripts`` puts each answer into a closed fold that only shows where scripts are off.
@@ -198,13 +199,17 @@ def rows_of(workshop: Workshop) -> list[dict[str, str]]:
         {
             "ask": question.asks,
             "from": question.example or workshops.NOTHING,
-            "given": "&".join(f"{catalogue.first_asked(name).link_name}={_unmarked(raw)}" for name, raw in question.given),
-            "hide": ",".join(catalogue.first_asked(name).link_name for name in question.hidden),
-            "vary": ",".join(catalogue.first_asked(name).link_name for name in question.varied),
+            "given": "&".join(f"{_link_name(name)}={_unmarked(raw)}" for name, raw in question.given),
+            "hide": ",".join(_link_name(name) for name in question.hidden),
+            "vary": ",".join(_link_name(name) for name in question.varied),
             "say": question.words,
         }
         for question in workshop.questions
     ]
+
+
+def _link_name(name: str) -> str:
+    return catalogue.first_asked(name).link_name
 
 
 def _unmarked(raw: str) -> str:
@@ -258,11 +263,14 @@ def _row(place: int, row: Mapping[str, str]) -> Element:
     )  # fmt: skip
 
 
-def compose(title: str, rows: Sequence[Mapping[str, str]], fragment: str = "", run_page: str = "run.html") -> list[Element]:
+def compose(title: str, rows: Sequence[Mapping[str, str]], fragment: str = "",
+            run_page: str = "run.html") -> list[Element]:  # fmt: skip
     """The trainer's form: the rows given, at least ``LEAST_ROWS``, the link made from it, and the sheets' controls."""
     count = min(max(len(rows), LEAST_ROWS), workshops.MOST_QUESTIONS)
     shown = [*rows, *[{}] * (count - len(rows))][:count]
     link = f"{run_page}#{fragment}" if fragment else run_page
+    more = h("p", h("button", "Add a question", type="button", data_add_question=True))
+    seeds = f"A whole number up to {show(workshops.LARGEST_SEED, '1')}. The same seed gives the same sheets."
     return [
         h(
             "form",
@@ -270,7 +278,7 @@ def compose(title: str, rows: Sequence[Mapping[str, str]], fragment: str = "", r
               h("input", type="text", id="compose-title", name="title", value=title, autocomplete="off", class_="wide"),
               class_="field"),
             [_row(place, row) for place, row in enumerate(shown)],
-            h("p", h("button", "Add a question", type="button", data_add_question=True)) if count < workshops.MOST_QUESTIONS else None,
+            more if count < workshops.MOST_QUESTIONS else None,
             class_="answers", novalidate=True, autocomplete="off", data_compose_form=True, aria_label="The workshop",
         ),
         h("div", class_="compose-problems", data_compose_problems=True),
@@ -284,21 +292,26 @@ def compose(title: str, rows: Sequence[Mapping[str, str]], fragment: str = "", r
         ),
         h(
             "form",
-            h("div", h("label", "Seed", for_="sheets-seed"),
-              h("p", f"A whole number up to {show(workshops.LARGEST_SEED, '1')}. The same seed gives the same sheets.", class_="hint",
-                id="sheets-seed-hint"),
-              h("input", type="text", inputmode="numeric", id="sheets-seed", name="seed", value=str(DEFAULT_SEED), class_="short",
-                autocomplete="off", aria_describedby="sheets-seed-hint"), class_="field"),
-            h("div", h("label", "Copies", for_="sheets-copies"),
-              h("p", f"1 to {workshops.MOST_COPIES}.", class_="hint", id="sheets-copies-hint"),
-              h("input", type="text", inputmode="numeric", id="sheets-copies", name="copies", value=str(DEFAULT_COPIES),
-                class_="short", autocomplete="off", aria_describedby="sheets-copies-hint"), class_="field"),
+            _whole_number("Seed", "seed", DEFAULT_SEED, seeds),
+            _whole_number("Copies", "copies", DEFAULT_COPIES, f"1 to {workshops.MOST_COPIES}."),
             h("p", h("button", "Make sheets", type="submit", data_make_sheets=True), " ",
               h("button", "Print the sheets", type="button", data_print="sheets", disabled=True), " ",
               h("button", "Print the key", type="button", data_print="key", disabled=True)),
             class_="answers", novalidate=True, data_sheets_form=True, aria_label="Exercise sheets",
         ),
     ]  # fmt: skip
+
+
+def _whole_number(label: str, name: str, value: int, hint: str) -> Element:
+    own = f"sheets-{name}"
+    return h(
+        "div",
+        h("label", label, for_=own),
+        h("p", hint, class_="hint", id=f"{own}-hint"),
+        h("input", type="text", inputmode="numeric", id=own, name=name, value=str(value), class_="short", autocomplete="off",
+          aria_describedby=f"{own}-hint"),
+        class_="field",
+    )  # fmt: skip
 
 
 # ---- exercise sheets ------------------------------------------------------------------------------------------
@@ -311,7 +324,7 @@ def _exercise(made: Exercise, system: str) -> Element:
         "li",
         h("p", asked(question, system), class_="workshop-ask"),
         _givens(made.answered, system, sheet=True),
-        h("div", [h("div", class_="sheet-line") for _ in range(RULED_LINES)], class_="sheet-working", aria_label="Space for the working"),
+        h("div", [h("div", class_="sheet-line") for _ in range(RULED_LINES)], class_="sheet-working"),
         h("p", "Answer: ", h("span", class_="sheet-blank"), f" {symbol}" if symbol else None, class_="sheet-answer"),
         class_="workshop-question",
     )
@@ -329,10 +342,10 @@ def _copy(copy: Copy, title: str, system: str) -> Element:
 
 def _key_line(made: Exercise, system: str) -> Element:
     answered = made.answered
-    if answered.why:
-        return h("li", h("strong", "No answer: "), answered.why, f" {made.remark}" if made.remark else None)
     result = answered.result
-    working = step_in_words(answered.steps[-1], system) if answered.direct else result.sentence  # type: ignore[union-attr]
+    if answered.why or not isinstance(result, Result):
+        return h("li", h("strong", "No answer: "), answered.why, f" {made.remark}" if made.remark else None)
+    working = step_in_words(answered.steps[-1], system) if answered.direct else result.sentence
     numbers = "; ".join(
         f"{each.answer.label} {in_words(each.answer, each.value, system)}"
         for each in told(answered, sheet=True)
@@ -347,8 +360,21 @@ def _key_line(made: Exercise, system: str) -> Element:
     )
 
 
+def _urgent(copies: Sequence[Copy]) -> Element | None:
+    """The urgent cautions of all the answers, each once; the figures that raise them differ from copy to copy."""
+    results_found = [made.answered.result for copy in copies for made in copy.exercises]
+    found = {
+        caution.key: replace(caution, because=())
+        for result in results_found
+        if isinstance(result, Result)
+        for caution in result.cautions
+        if caution.urgent
+    }
+    return results.caution_list(list(found.values()), "Cautions that belong to these answers")
+
+
 def key(copies: Sequence[Copy], title: str, system: str = "metric") -> Element:
-    """The answer key of the copies: each answer with its working in one line."""
+    """The answer key of the copies: each answer with its working in one line, then their urgent cautions."""
     return h(
         "section",
         h("p", f"Answer key: {title}" if title else "Answer key", class_="workshop-title"),
@@ -358,6 +384,7 @@ def key(copies: Sequence[Copy], title: str, system: str = "metric") -> Element:
               h("ol", [_key_line(made, system) for made in copy.exercises]), class_="key-copy")
             for copy in copies
         ],
+        _urgent(copies),
         class_="sheet-key",
     )  # fmt: skip
 
@@ -369,14 +396,15 @@ def sheet(copies: Sequence[Copy], workshop: Workshop, with_key: bool, system: st
 
 
 STYLE = """
-.workshop-title{font-weight:bold;font-size:1.3em;border-bottom:3px double #555;margin:.2em 0}.sheet-mark{font-size:.8em;color:#444}
-.workshop-ask{font-weight:bold}.workshop-givens{margin:.3em 0}.workshop-givens div{display:flex;gap:.6em}
-.workshop-givens dt{min-width:16em}.workshop-givens dd{margin:0;font-weight:bold}.workshop-givens .not-told dd{font-weight:normal;font-style:italic}
+.workshop-title{font-weight:bold;font-size:1.3em;border-bottom:3px double #555;margin:.2em 0}
+.sheet-mark{font-size:.8em;color:#444}.workshop-ask{font-weight:bold}.workshop-givens{margin:.3em 0}
+.workshop-givens div{display:flex;gap:.6em}.workshop-givens dt{min-width:16em}
+.workshop-givens dd{margin:0;font-weight:bold}.workshop-givens .not-told dd{font-weight:normal;font-style:italic}
 .workshop-question{break-inside:avoid;margin-bottom:1em}.sheet-line{border-bottom:1px solid #bbb;height:7mm}
 .sheet-blank{display:inline-block;border-bottom:1px solid #000;min-width:14em;height:1.1em}
 .sheet{break-after:page}.key-copy{break-inside:avoid}
 """
-"""Added to the report's style where sheets are a file of their own; the handbook's style sheet has the same for its pages."""
+"""Added to the report's style where sheets are a file of their own; the pages have theirs in the style sheet."""
 
 
 def as_file(made: Sequence[Element], title: str) -> Element:

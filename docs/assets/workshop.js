@@ -202,7 +202,7 @@
       if (!found) return;
       clearSheets();
       fill(part(block, "workshop-compose"), found.parts["workshop-compose"]);
-      for (const [name, words] of Object.entries(seed)) block.querySelector(`[data-sheets-form] [name="${name}"]`).value = words;
+      for (const field of all("[data-sheets-form] input", block)) field.value = seed[field.name];
       showState(found);
       say(block, found.said);
       if (focusLast) all(".workshop-row", block).at(-1).querySelector("select").focus();
@@ -212,7 +212,11 @@
       clearTimeout(pause);
       const controls = block.querySelector("[data-sheets-form]");
       say(block, "Drawing numbers and computing every copy …");
-      const found = await send({ workshop: { form: fields(form()) }, parts: ["workshop-sheets"], sheets: fields(controls) });
+      const found = await send({
+        workshop: { form: fields(form()) },
+        parts: ["workshop-sheets"],
+        sheets: fields(controls),
+      });
       if (!found) return;
       showState(found);
       markWrong(controls, found.wrong);

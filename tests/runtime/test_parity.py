@@ -76,8 +76,9 @@ def test_exercise_sheets_are_the_same(runtime: Runtime) -> None:
     """One seed, one set of sheets: numbers, answers and key, to the letter, wherever they are made."""
     from calculators.doors import browser
 
-    link = "title=Sheets&homes=900&vary=homes,bay_width&ask=bays.bays_total&ask=mix.mix_kg_per_day&ask=mix.tub_ratio&from=pennywhistle"
-    request = json.dumps({"workshop": {"link": link}, "parts": ["workshop-sheets"], "sheets": {"seed": "20261", "copies": "12"}})
+    link = "homes=900&vary=homes,bay_width&ask=bays.bays_total&ask=mix.mix_kg_per_day&ask=mix.tub_ratio&from=nothing"
+    sheets = {"seed": "20261", "copies": "12"}
+    request = json.dumps({"workshop": {"link": link}, "parts": ["workshop-sheets"], "sheets": sheets})
     ours = json.loads(browser.reply(request))
     assert ours["said"].startswith("12 copies are ready")
     assert json.loads(runtime.call("calculators.doors.browser:reply", request)) == ours
