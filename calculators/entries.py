@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import difflib
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
+from urllib.parse import unquote
 
 from calculators.declare import Answer
 from calculators.units import (
@@ -26,6 +27,7 @@ from calculators.units import (
 
 LONGEST_TEXT = 60
 LONGEST_LIST_TEXT = 4_000
+LONGEST_LINK = 20_000
 ROW_MARK = ";"
 CELL_MARK = ":"
 ESCAPE = "\\"
@@ -341,6 +343,16 @@ def in_link(answer: Answer, value: Any) -> str:
             for row in value
         )
     return write(answer, value)
+
+
+def link_pieces(fragment: str) -> Iterator[tuple[str, str | None]]:
+    """Name and value of each piece of a link after ``#``, decoded; the value is ``None`` where no ``=`` stands.
+
+    What lies beyond ``LONGEST_LINK`` characters is not read.
+    """
+    for piece in fragment[:LONGEST_LINK].lstrip("#").split("&"):
+        name, equals, raw = piece.partition("=")
+        yield unquote(name), unquote(raw) if equals else None
 
 
 def _plain(value: float) -> str:

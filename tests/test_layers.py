@@ -17,7 +17,7 @@ LAYERS = [
     {"catalogue"},
     {"plan", "examples"},
     {"plan_file", "variants", "first_heaps"},
-    {"start"},
+    {"start", "workshop"},
     {"view"},
     {"doors"},
     {"__main__"},

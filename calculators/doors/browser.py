@@ -4,7 +4,8 @@ A request holds a plan (``answers`` raw, as typed; ``example``, ``system``, ``na
 ``parts`` (addresses on the page), ``forms`` (calculators on the page) and ``base`` (where the calculators' pages lie from
 this one). Instead of answers ``link`` may hold the part of a link after ``#``, ``file`` the text of a plan file, or
 ``start`` the answers to the questions of a first plan. ``before`` holds the key figures shown last, so that the page can
-say what changed; ``others`` holds further plans to stand beside this one; ``take`` names something to take away.
+say what changed; ``others`` holds further plans to stand beside this one; ``take`` names something to take away. A request
+that holds ``workshop`` is answered by ``doors.workshop``.
 """
 
 from __future__ import annotations
@@ -14,11 +15,10 @@ import math
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import Any
-from urllib.parse import unquote
 
 from calculators import catalogue, start
-from calculators.doors import take_away
-from calculators.entries import LONGEST_TEXT, Problem, Refused, shorten, write
+from calculators.doors import take_away, workshop
+from calculators.entries import LONGEST_TEXT, Problem, Refused, link_pieces, shorten, write
 from calculators.plan import DEFAULT_EXAMPLE, EXAMPLES, SYSTEMS, Plan, read_each
 from calculators.plan_file import LONGEST_MONEY, LONGEST_NOTE, PlanFileError, open_plan, unpack, words
 from calculators.variants import MOST_PLANS, compare
@@ -27,7 +27,6 @@ from calculators.view import page
 from calculators.view import start as start_view
 from calculators.view.elements import to_data
 
-LONGEST_LINK = 20_000
 LINK_DIGITS = 9
 """Enough that changing the unit system back gives the figure that was typed."""
 EXACT_DIGITS = 15
@@ -89,10 +88,8 @@ def open_link(fragment: str) -> Plan:
     packed: Plan | None = None
     named: dict[str, Any] = {}
     told: dict[str, str] = {}
-    for piece in fragment[:LONGEST_LINK].lstrip("#").split("&"):
-        name, equals, raw = piece.partition("=")
-        name, raw = unquote(name), unquote(raw)
-        if not equals or not name:
+    for name, raw in link_pieces(fragment):
+        if raw is None or not name:
             continue
         if name == "plan":
             packed = unpack(raw)
@@ -201,7 +198,7 @@ def _answered(request: dict[str, Any]) -> dict[str, Any]:
     return found
 
 
-_KINDS: Mapping[str, Callable[[dict[str, Any]], dict[str, Any]]] = {"start": _first_plan}
+_KINDS: Mapping[str, Callable[[dict[str, Any]], dict[str, Any]]] = {"start": _first_plan, "workshop": workshop.reply}
 """Requests that are not about one whole plan, by the word that tells them."""
 
 

@@ -14,6 +14,7 @@ from calculators.doors import plan_commands
 from calculators.doors.as_data import calculator_data, evaluated_data, result_data
 from calculators.doors.paper import CannotPrint, pdf
 from calculators.doors.terminal import BadInput, dump, evaluated, opened, pairs, write
+from calculators.doors.workshop import COPIES, SEED, SheetsRefused, write_sheets
 from calculators.entries import limits_in_words
 from calculators.plan import EXAMPLES, Evaluated, Plan, Result, Stopped
 from calculators.view import report
@@ -50,6 +51,12 @@ def _parser() -> argparse.ArgumentParser:
     report = commands.add_parser("report", help="the printable report of a plan file")
     report.add_argument("file")
     report.add_argument("--to", required=True, help="where to write it: a name ending in .html, .md or .pdf")
+    exercises = commands.add_parser("exercises", help="exercise sheets with other numbers on each copy, and their key")
+    exercises.add_argument("link", help="a workshop's link after '#': ask=bays.bays_total&homes=900&vary=homes")
+    exercises.add_argument("--seed", default=str(SEED.default), help="the same seed gives the same sheets")
+    exercises.add_argument("--copies", default=str(COPIES.default))
+    exercises.add_argument("--to", required=True, help="where to write the sheets: a name ending in .html")
+    exercises.add_argument("--key", help="where to write the key; without it the key stands after the sheets")
     plan_commands.add_to(commands)
     return parser
 
@@ -130,6 +137,23 @@ def _report(options: argparse.Namespace) -> None:
     write(options.to, held)
 
 
+def _exercises(options: argparse.Namespace) -> None:
+    targets = [Path(name) for name in (options.to, options.key) if name]
+    for target in targets:
+        if target.suffix != ".html":
+            raise BadInput(f"‘{target}’ must end in .html; print it from a browser.")
+    if len(targets) == 2 and targets[0] == targets[1]:
+        raise BadInput(f"‘{options.key}’ can't hold both the sheets and the key.")
+    try:
+        write_sheets(options.link, options.seed, options.copies, targets[0], targets[1] if options.key else None)
+    except SheetsRefused as refused:
+        raise BadInput(str(refused)) from None
+    except OSError as error:
+        raise BadInput(f"‘{error.filename}’ can't be written: {error.strerror}.") from None
+    for target in targets:
+        print(f"Written: {target}")
+
+
 def _plan(options: argparse.Namespace) -> None:
     found = evaluated(opened(options.file))
     if options.json:
@@ -140,7 +164,8 @@ def _plan(options: argparse.Namespace) -> None:
 
 
 RUN: Mapping[str, Callable[[argparse.Namespace], None]] = {
-    "list": _list, "describe": _describe, "solve": _solve, "plan": _plan, "report": _report, **plan_commands.RUN,
+    "list": _list, "describe": _describe, "solve": _solve, "plan": _plan, "report": _report, "exercises": _exercises,
+    **plan_commands.RUN,
 }  # fmt: skip
 
 

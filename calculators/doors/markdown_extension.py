@@ -11,6 +11,8 @@ A directive stands in a paragraph of its own:
     %% materials %%                          the materials table
     %% sources %%                            every source, with an anchor each
     %% names %%                              the link name of every answer
+    %% workshop ask=bays.bays_total %%       questions to guess, from a workshop's link (the part after '#')
+    %% workshop-compose %%                   the trainer's form, with exercise sheets
 
 and within a line ``%%= bays.bays_total %%`` gives one figure of the example yard, renewed on the page.
 An unknown directive stops the build. ``base`` (after ``|``) says where the calculators' pages lie from here:
@@ -32,7 +34,9 @@ from markdown.inlinepatterns import InlineProcessor
 from calculators import catalogue
 from calculators.plan import DEFAULT_EXAMPLE, EXAMPLES, Evaluated, Plan
 from calculators.view import page, reference_tables
+from calculators.view import workshop as workshop_view
 from calculators.view.elements import Element, h, to_html
+from calculators.workshop import open_workshop, to_fragment
 
 _BLOCK = re.compile(r"^%%\s+([a-z-]+)(?:\s+(.*?))?\s*%%$")
 _INLINE = r"%%=\s*([a-z_]+\.[a-z_0-9]+)\s*%%"
@@ -74,11 +78,51 @@ def render(directive: str, rest: str) -> Element:
         made = page.yards_block(example_plan(), others, page.pages(base))
     elif directive == "yard-cautions":
         return h("div", page.part(example_plan(), "yard-cautions", {}), data_part="yard-cautions", class_="calculator")
+    elif directive == "workshop":
+        return _workshop(words, base)
+    elif directive == "workshop-compose":
+        return _workshop_maker(base)
     elif directive in reference_tables.TABLES:
         return reference_tables.TABLES[directive]()
     else:
         raise DirectiveError(f"there is no directive named {directive!r}")
     return h("div", made, class_="calculator-frame", data_base=base)
+
+
+def _workshop_state() -> Element:
+    """Whether the questions can be answered on this page yet, and what is announced. Filled by the page."""
+    return h(
+        "div",
+        h("noscript", h("p", "Scripts are off here, so no guess is kept and no sheet can be made.", class_="hint")),
+        h("p", "", class_="workshop-said", role="status", data_workshop_said=True),
+    )  # fmt: skip
+
+
+def _workshop(fragment: str, base: str) -> Element:
+    """The questions of a workshop, complete before scripts. Raises ``DirectiveError`` for what can't be read."""
+    workshop = open_workshop(fragment)
+    if workshop.problems:
+        raise DirectiveError("; ".join(problem.message for problem in workshop.problems))
+    made = workshop_view.run(workshop, workshop_view.State(), base=base, without_scripts=True)
+    return h(
+        "section",
+        h("div", data_workshop_problems=True),
+        h("div", made, data_workshop_part="workshop-run"),
+        _workshop_state(),
+        class_="calculator workshop", data_workshop=to_fragment(workshop), data_base=base,
+        aria_label=workshop.title or "Workshop",
+    )  # fmt: skip
+
+
+def _workshop_maker(base: str) -> Element:
+    """The trainer's form, and the place where exercise sheets appear."""
+    return h(
+        "section",
+        h("div", workshop_view.compose("", []), data_workshop_part="workshop-compose"),
+        _workshop_state(),
+        h("div", class_="workshop-sheets", data_workshop_part="workshop-sheets", tabindex="-1"),
+        class_="calculator workshop", data_workshop_compose=True, data_base=base, aria_label="Make a workshop",
+    )  # fmt: skip
 
 
 class _Blocks(BlockProcessor):

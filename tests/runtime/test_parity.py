@@ -70,3 +70,15 @@ def test_page_reply_is_the_same(runtime: Runtime) -> None:
 
     request = json.dumps({"answers": {"homes": "900"}, "parts": ["answer:bays", "yard"], "forms": ["bays"]})
     assert json.loads(runtime.call("calculators.doors.browser:reply", request)) == json.loads(browser.reply(request))
+
+
+def test_exercise_sheets_are_the_same(runtime: Runtime) -> None:
+    """One seed, one set of sheets: numbers, answers and key, to the letter, wherever they are made."""
+    from calculators.doors import browser
+
+    link = "homes=900&vary=homes,bay_width&ask=bays.bays_total&ask=mix.mix_kg_per_day&ask=mix.tub_ratio&from=nothing"
+    sheets = {"seed": "20261", "copies": "12"}
+    request = json.dumps({"workshop": {"link": link}, "parts": ["workshop-sheets"], "sheets": sheets})
+    ours = json.loads(browser.reply(request))
+    assert ours["said"].startswith("12 copies are ready")
+    assert json.loads(runtime.call("calculators.doors.browser:reply", request)) == ours
