@@ -30,6 +30,8 @@
   let submitted = false;
   let choices = {};
   let figures = {};
+  let before = {};
+  let asked = null;
   let shown = {};
   const past = [];
   const seen = new Map();
@@ -143,6 +145,10 @@
   }
 
   function requestNow(more) {
+    if (!same(asked, held())) {
+      asked = held();
+      before = figures; // what changed is told against what stood here before this plan, however often it is asked
+    }
     const parts = new Set(all("[data-part]").map((each) => each.dataset.part));
     if (!more.forms) for (const part of [...parts]) if (part.startsWith("form:")) parts.delete(part);
     return {
@@ -150,7 +156,7 @@
       parts: [...parts],
       forms: forms.map((form) => form.dataset.form),
       base: document.querySelector("[data-base]")?.dataset.base ?? "",
-      before: figures,
+      before,
       ...more.request,
     };
   }
@@ -491,8 +497,17 @@
     };
     addEventListener("storage", (event) => {
       const id = device.idOf(event.key);
-      if (id !== null && id === yard) changedElsewhere();
-      else if (id !== null) listYards();
+      if (id === null) return;
+      if (id === yard) {
+        changedElsewhere();
+      } else if (!yard && !framed && event.newValue && !location.hash.includes("=")) {
+        // nothing was answered here yet: two tabs of one reader work on one yard
+        openYard(id);
+        ask({ forms: true });
+        say("Another tab began a yard; it stands here too.");
+      } else {
+        listYards();
+      }
     });
     addEventListener("pageshow", (event) => {
       if (event.persisted) changedElsewhere();

@@ -34,6 +34,10 @@ def plain(text: str) -> str:
     return text.replace("\u00a0", " ").replace("\u202f", " ").strip()
 
 
+def unfold(page, key: str) -> None:  # type: ignore[no-untyped-def]
+    page.locator(f"[data-keep={key}] > summary").click()
+
+
 @pytest.mark.parametrize("key", KEYS)
 def test_an_answer_changes_the_result(watched, key: str) -> None:
     page = watched.open_live(f"plan/{key}.html")
@@ -189,8 +193,8 @@ def test_a_link_carries_answers(desktop) -> None:
     assert "homes=900" in page.url and "bay_width=1.524" in page.url
 
 
-def test_saved_answers_do_not_mix_into_those_of_a_link(desktop) -> None:
-    """A link opened over saved answers and then changed is the link's plan; the saved one can be brought back."""
+def test_a_link_opened_over_a_kept_yard_leaves_it_as_it_is(desktop) -> None:
+    """A link opened and then changed is a yard of its own; the one kept before is whole, and can be opened again."""
     page = desktop.open_live("plan/bays.html#bay_width=2")
     page.wait_for_function("document.querySelector('[name=bay_width_m]').value === '2'")
     page.locator("[name=heap_height_m]").fill("0.8")
@@ -204,8 +208,24 @@ def test_saved_answers_do_not_mix_into_those_of_a_link(desktop) -> None:
     page.locator("[name=heap_length_m]").press("Enter")
     page.wait_for_function("location.hash.includes('heap_length=4')")
     assert "homes=900" in page.url and "bay_width" not in page.url and "heap_height" not in page.url
-    page.get_by_role("button", name="Bring my earlier answers back").click()
+    assert page.locator("#plan-yard option").count() == 2
+    page.select_option("#plan-yard", index=0)
     page.wait_for_function("location.hash.includes('bay_width=2') && !location.hash.includes('homes')")
+    assert page.locator("[name=heap_height_m]").input_value() == "0.8"
+
+
+def test_the_address_of_a_kept_yard_is_that_yard_with_what_was_typed_wrongly_too(desktop) -> None:
+    page = desktop.open_live("plan/bays.html")
+    page.locator("[name=heap_height_m]").fill("0.8")
+    page.locator("[name=bay_width_m]").fill("wide")
+    page.locator("[name=bay_width_m]").press("Enter")
+    page.wait_for_selector(".problems")
+    page.wait_for_function("location.hash.includes('heap_height=0.8')")
+    desktop.wait_ready()
+    page.reload()
+    page.wait_for_selector(".problems")
+    assert page.locator("[name=bay_width_m]").input_value() == "wide"
+    assert page.locator("#plan-yard option").count() == 1
 
 
 def test_feet_and_pounds(desktop) -> None:
@@ -238,6 +258,7 @@ def test_a_plan_saved_in_the_browser_opens_on_the_command_line_and_back(desktop,
     page = desktop.open_live("plan/bays.html#homes=900&bay_width=5ft")
     page.wait_for_function("document.querySelector('[name=bay_width_m]').value === '1.524'")
     sentence = desktop.sentence()
+    unfold(page, "tools-share")
     with page.expect_download() as download:
         page.locator("[data-save-file]").click()
     file = tmp_path / "yard.json"
@@ -299,6 +320,7 @@ def test_storage_that_is_forbidden_is_told_and_the_plan_still_works(browser, sit
         arg=expected("arrivals", {"homes": "600"}),
     )
     assert "does not let the page keep" in page.locator("[data-said]").inner_text()
+    unfold(page, "tools-share")
     with page.expect_download():
         page.locator("[data-save-file]").click()
     context.close()
