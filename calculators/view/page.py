@@ -356,11 +356,6 @@ def update(evaluated: Evaluated, addresses: Iterable[str], forms_on_page: Iterab
     return {
         "parts": parts,
         "values": values,
-        "units": {
-            answer.name: forms.unit_words(answer, evaluated.plan.shown)
-            for _, answer in catalogue.every_answer()
-            if answer.kind in ("number", "count")
-        },
         "choices": extra,
         "problems": to_data(summary) if summary else None,
         "wrong": [problem.field for problem in evaluated.problems],

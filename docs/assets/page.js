@@ -448,7 +448,7 @@
         remember(name);
         plan[name] = event.target.value;
         clearTimeout(typing);
-        typing = setTimeout(() => ask(), TYPING_PAUSE_MS);
+        typing = setTimeout(() => ask({ forms: name === "money" }), TYPING_PAUSE_MS); // labels name the money
         save();
       });
     }
