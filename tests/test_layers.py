@@ -11,6 +11,7 @@ import pytest
 PACKAGE = Path(__file__).resolve().parents[1] / "calculators"
 LAYERS = [
     {"units", "reference"},
+    {"known"},
     {"working", "declare"},
     {"entries", "cautions", "lifting", "linear_programme"},
     {"topics"},

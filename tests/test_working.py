@@ -8,6 +8,7 @@ import re
 
 import pytest
 
+from calculators.known import Known
 from calculators.plan import Plan
 from calculators.working import ROUND_UP_GUARD, Traced, Working, exp, least, log10, most, sqrt, total, whole_up
 
@@ -48,7 +49,7 @@ def test_traced_equals_plain_and_brackets_are_right() -> None:
         working = Working()
         result = working.step("Mixed", "1", mixed, a=a, b=b, c=c, d=d)
         assert result == mixed(float(a), float(b), float(c), float(d))
-        assert type(result) is float
+        assert isinstance(result, Known) and result.origin == "step:0"
         assert worked_again(working.steps[0].figures) == pytest.approx(result, rel=1e-9)
 
 
@@ -85,7 +86,7 @@ def test_random_formulas_are_traced_bit_for_bit() -> None:
             continue
         working = Working()
         result = working.step("Random", "1", formula, **values)
-        assert result == plain and type(result) is float, code
+        assert result == plain and isinstance(result, Known), code
         step = working.steps[0]
         assert step.value == plain
         if step.figures:

@@ -283,7 +283,7 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
         base = ordinary + clean_garden[festival_at]
         if base > 0:
             festival_percent = 100 * (base + ordinary * rise / 100) / base
-    busiest = _busiest(inputs, kitchen, shares, festival_at, rise)
+    busiest = working.untraced(_busiest, inputs, kitchen, shares, festival_at, rise)
     working.note("Busiest day at the gate", busiest, "kg", "The largest of twelve months × seven weekdays, festival days in.")
     table = tuple(
         (month, kitchen * factor, market * factor, green, brown, (kitchen + market) * factor + green + brown)
@@ -294,7 +294,7 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
     return Outputs(
         received_kg_per_day=received,
         kept_kg_per_day=kept,
-        rejects_kg_per_day=max(received - kept, 0.0),
+        rejects_kg_per_day=most(received - kept, 0.0),
         busiest_day_kg=busiest,
         kitchen_kg_per_day=kitchen_kept,
         market_kg_per_day=market_kept,
