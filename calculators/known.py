@@ -93,6 +93,8 @@ class Memory:
         """Keep that ``left relation right`` held; nothing where both are constants."""
         if type(left) is not tuple and type(right) is not tuple and left is not None and right is not None:
             return
+        if relation == "<>" and any(type(side) is float and math.isinf(side) for side in (left, right)):
+            return  # no cell is infinite
         condition = combined(relation, left, right)
         if condition is None or len(self.conditions) >= MOST_CONDITIONS:
             self.opaque = True
