@@ -278,7 +278,7 @@ def _answers(sheet: _Sheet, standings: Mapping[str, Standing], before: Mapping[s
     for name, standing in standings.items():
         answer, value = standing.answer, standing.value
         origin = ORIGINS[standing.origin]
-        source = before.get(answer.follows or "") if standing.origin == "followed" else None
+        source = _giver(standing, before)
         if answer.kind == "series":
             sheet.text(answer.label, "", "", origin)
             for index, (row, item) in enumerate(zip(answer.rows, value, strict=True)):
@@ -292,10 +292,22 @@ def _answers(sheet: _Sheet, standings: Mapping[str, Standing], before: Mapping[s
     sheet.places["last check"] = f"F{len(sheet.rows)}"
 
 
+def _giver(standing: Standing, before: Mapping[str, _Sheet]) -> _Sheet | None:
+    """The sheet from which an answer comes: one that asked it earlier, else the one that it follows.
+
+    So an answer that is asked twice stands in one cell that may be changed, as it is one answer in the handbook.
+    """
+    name = standing.answer.name
+    for sheet in before.values():
+        if f"answer:{name}" in sheet.places or f"answer:{name}:0" in sheet.places:
+            return sheet
+    return before.get(standing.answer.follows or "") if standing.origin == "followed" else None
+
+
 def _linked(source: _Sheet | None, place: str) -> Callable[[], str] | None:
     if source is None:
         return None
-    for kept in (place.replace("answer:", "result:", 1), place):
+    for kept in (place, place.replace("answer:", "result:", 1)):
         if kept in source.places:
             found = source.elsewhere(kept)
             return lambda: found
@@ -344,7 +356,7 @@ def _working(sheet: _Sheet, result: Result, ends: _Ends) -> None:
     sheet.heading("Working")
     for index, step in enumerate(result.steps):
         here = sheet.address()
-        how = " ".join(part for part in (step.words and f"= {step.words}", step.note) if part)
+        how = ". ".join(part for part in (step.words, step.note) if part)
         source = text_of(h("p", cited_as(step.source))) if step.source is not None else ""
         symbol = "" if isinstance(step.value, str) else _symbol(step.unit)
         figure, mark = _figure(sheet, step.value, step.node, step, ends)
