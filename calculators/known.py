@@ -211,6 +211,9 @@ class Watched:
     __float__ = _leaves(float)
     __int__ = _leaves(int)
     __trunc__ = _leaves(math.trunc)
+    __round__ = _leaves(round)
+    __ceil__ = _leaves(math.ceil)
+    __floor__ = _leaves(math.floor)
     __floordiv__ = _leaves(operator.floordiv)
     __rfloordiv__ = _leaves(lambda value, other: other // value)
     __mod__ = _leaves(operator.mod)
@@ -331,7 +334,7 @@ def _written(node: Node, cell: Callable[[str], str | None]) -> tuple[str, int]:
     if operation == "ceiling":
         return f"(-INT(-({texts[0]})))", 4
     if operation == "round up":
-        return f"(-INT(-(({texts[0]})-{ROUND_UP_GUARD!r}))".upper() + ")", 4
+        return f"(-INT(-(({texts[0]})-{repr(ROUND_UP_GUARD).upper()})))", 4
     return f"{operation}({','.join(texts)})", 4
 
 

@@ -273,6 +273,11 @@ class Working:
         kept = float(plain(value)) if isinstance(value, (int, float)) else value
         self._record(label, "", "", kept, unit, note, source, node_of(value) if known else None, ())
 
+    def constant(self, value: float) -> float:
+        """A figure that is the same for whatever answers lead the same way: 0 where nothing is needed, a table's row
+        found by comparing. Not for a figure worked out from answers."""
+        return made(plain(value), None if self.memory.closed else plain(value), self.memory)
+
     def untraced(self, work: Callable[..., Any], *values: Any) -> Any:
         """What ``work`` gives for the plain values: for long walks and searches, which no cell could hold."""
         return self.memory.untraced(work, *values)

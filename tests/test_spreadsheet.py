@@ -214,12 +214,15 @@ class Rows:
         return found
 
     def held_against(self, after: Evaluated, value: Any) -> tuple[int, int]:
-        """Every figure of working and results held against Python; how many were figures and how many said #N/A."""
+        """Every figure of working and results held against Python; how many were figures and how many said #N/A.
+
+        Where Python stops without a result, no result may be shown; lines of working before the stop may.
+        """
         right = silent = 0
         for calculator in catalogue.CALCULATORS:
             for heading, wanted in (("Working", steps_of(after, calculator.key)), ("Results", figures(after, calculator.key))):
                 for label, place, mark in self.found[calculator.key, heading]:
-                    if mark not in ("live", "fixed"):
+                    if mark not in ("live", "fixed") or (heading == "Working" and calculator.key in after.stopped):
                         continue
                     found = value(calculator.title, place)
                     if isinstance(found, (int, float)):

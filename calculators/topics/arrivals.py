@@ -277,7 +277,7 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
         (clean_kitchen * share + day) * season + garden_kept
         for share, day in zip(shares, clean_market, strict=True)
     ]
-    festival_percent = 100.0
+    festival_percent = working.constant(100.0)
     if festival_at >= 0:
         ordinary = (clean_kitchen + sum(clean_market) / 7) * inputs.season_percent_by_month[festival_at] / 100
         base = ordinary + clean_garden[festival_at]

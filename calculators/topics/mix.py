@@ -571,7 +571,7 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
     bulking = materials[inputs.bulking_material]
     for_carbon, for_moisture = _bulking_needs(inputs, load, bulking, working)
     extra: list[_Part] = []
-    water = 0.0
+    water = working.constant(0.0)
     if inputs.mix_method == "given":
         bulking_kg, water = inputs.bulking_kg_per_day_given, inputs.water_l_per_day_given
     elif inputs.mix_method == "cheapest":

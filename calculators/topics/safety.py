@@ -188,8 +188,8 @@ def _multipliers(inputs: Inputs, start_cm: float, end_cm: float, working: Workin
     for where, height in (("start", start_cm), ("end", end_cm)):
         high = working.step(f"Hand height multiplier at the {where}", "1", lifting.vertical_multiplier, source=manual,
                             vertical_cm=height)  # fmt: skip
-        often = lifting.frequency_multiplier(inputs.lifts_per_minute, inputs.lifting_hours_per_day, height)
-        grip = lifting.coupling_multiplier(inputs.coupling, height)
+        often = working.constant(lifting.frequency_multiplier(inputs.lifts_per_minute, inputs.lifting_hours_per_day, height))
+        grip = working.constant(lifting.coupling_multiplier(inputs.coupling, height))
         working.note(f"Frequency multiplier at the {where}", often, note="table 5; between two rows the stricter", source=manual)
         working.note(f"Grip multiplier at the {where}", grip, note="table 7", source=manual)
         found.append([far, high, travel, twist, often, grip])
