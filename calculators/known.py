@@ -33,12 +33,10 @@ Node = Any
 
 def node_of(value: Any) -> Node:
     """The expression of a number: its own if it has one, else the number as a constant."""
-    if isinstance(value, bool):
-        return int(value)
-    try:
-        return value.node
-    except AttributeError:
+    kind = type(value)
+    if kind is float or kind is int:
         return value
+    return int(value) if kind is bool else getattr(value, "node", value)
 
 
 def combined(operation: str, *parts: Node) -> Node:
@@ -124,13 +122,17 @@ class Memory:
         return value
 
 
+_new_float, _new_int = float.__new__, int.__new__
+
+
 def made(value: Any, node: Node, memory: Memory | None) -> Any:
     """``value`` as a number that knows its node."""
     new: Any
-    if isinstance(value, float):
-        new = float.__new__(Known, value)
-    elif isinstance(value, int):
-        new = int.__new__(KnownCount, value)
+    kind = type(value)
+    if kind is float:
+        new = _new_float(Known, value)
+    elif kind is int:
+        new = _new_int(KnownCount, value)
     else:
         return value  # a complex number: no formula here gives one on purpose
     new.plain, new.node, new.memory = value, node, memory
@@ -143,8 +145,8 @@ def known(value: Any, address: str, memory: Memory) -> Any:
         return value
     if isinstance(value, (int, float)):
         return made(value, ("@", 1, address), memory)
-    if isinstance(value, tuple) and all(isinstance(item, (int, float)) for item in value):
-        return tuple(made(item, ("@", 1, f"{address}:{index}"), memory) for index, item in enumerate(value))
+    if isinstance(value, tuple):
+        return tuple([known(item, f"{address}:{index}", memory) for index, item in enumerate(value)])
     return value
 
 
@@ -152,10 +154,12 @@ def _left(operation: str, work: Callable[[Any, Any], Any]) -> Callable[[Any, Any
     def run(self: Any, other: Any) -> Any:
         kind = type(other)
         if kind is Known or kind is KnownCount:
-            return made(work(self.plain, other.plain), combined(operation, self.node, other.node), self.memory)
-        if kind is float or kind is int or kind is bool:
-            return made(work(self.plain, other), combined(operation, self.node, other), self.memory)
-        return NotImplemented
+            value, node = work(self.plain, other.plain), combined(operation, self.node, other.node)
+        elif kind is float or kind is int or kind is bool:
+            value, node = work(self.plain, other), combined(operation, self.node, other)
+        else:
+            return NotImplemented
+        return made(value, node, self.memory)
 
     return run
 
@@ -198,6 +202,7 @@ def _leaves(work: Callable[..., Any]) -> Callable[..., Any]:
 class Watched:
     """Comparisons and ways out of a number with ``node`` and ``memory``: each is seen by the memory."""
 
+    __slots__ = ()
     node: Node
     memory: Memory | None
 
@@ -234,6 +239,7 @@ class Watched:
 
 
 class _Arithmetic(Watched):
+    __slots__ = ()
     plain: Any
 
     __add__, __radd__ = _left("+", operator.add), _right("+", operator.add)
@@ -267,9 +273,11 @@ class _Arithmetic(Watched):
 class Known(_Arithmetic, float):
     """A float that knows where it comes from."""
 
+    __slots__ = ("memory", "node", "plain")
+
 
 class KnownCount(_Arithmetic, int):
-    """A whole number that knows where it comes from."""
+    """A whole number that knows where it comes from."""  # an int can't have slots of its own
 
 
 def as_count(value: Any) -> int:

@@ -20,7 +20,7 @@ from calculators import catalogue
 from calculators.cautions import ShownCaution, gather
 from calculators.declare import Answer, Calculator, CannotSolve, Chart, RaisedCaution
 from calculators.entries import Problem, Refused, in_link, limits_in_words, names_added, read, shorten
-from calculators.known import Known, KnownCount, Memory, known, plain
+from calculators.known import Memory, known, plain
 from calculators.units import show
 from calculators.working import Step, Working
 
@@ -46,8 +46,8 @@ class Standing:
 class Result:
     """What a calculator gave for a plan.
 
-    ``inputs`` and ``outputs`` are plain. ``nodes`` has, for a spreadsheet, how each output's number came about, in
-    the shape of the outputs (``None`` for words and where it is not known); ``memory`` what it all depended on.
+    ``inputs`` and ``outputs`` are plain. For a spreadsheet, ``knowing`` are the outputs as they were computed, with
+    numbers that know how they came about, and ``memory`` is what it all depended on.
     """
 
     calculator: Calculator
@@ -59,7 +59,7 @@ class Result:
     notices: tuple[str, ...]
     raised: tuple[RaisedCaution, ...]
     charts: tuple[Chart, ...]
-    nodes: Mapping[str, Any]
+    knowing: Any
     memory: Memory
 
     @property
@@ -188,7 +188,7 @@ class Plan:
                 (*_unusual(standings, self.system), *calculator.notices(inputs, outputs, say)),
                 tuple(calculator.cautions(inputs, outputs, say)),
                 tuple(calculator.charts(inputs, outputs)),
-                {name: _nodes(getattr(found, name)) for name in calculator.results},
+                found,
                 working.memory,
             )
         return Evaluated(self, results, stopped, tuple(problems))
@@ -200,12 +200,6 @@ def _knowing(calculator: Calculator, standings: Mapping[str, Standing], memory: 
         name: standing.value if standing.answer.kind == "table" else known(standing.value, f"answer:{name}", memory)
         for name, standing in standings.items()
     })  # fmt: skip
-
-
-def _nodes(value: Any) -> Any:
-    if isinstance(value, tuple):
-        return tuple(_nodes(item) for item in value)
-    return value.node if isinstance(value, (Known, KnownCount)) else None
 
 
 @cache

@@ -33,13 +33,14 @@ class Traced(Watched, float):
     formula for a spreadsheet, ``memory`` where a comparison is kept.
     """
 
+    __slots__ = ("figures", "memory", "node", "rank", "words")
     words: str
     figures: str
     rank: int
 
     def __new__(cls, value: float, words: str, figures: str, rank: int = 4, node: Node = None,
                 memory: Memory | None = None) -> Traced:  # fmt: skip
-        made = super().__new__(cls, value)
+        made = float.__new__(cls, value)
         made.words, made.figures, made.rank, made.node, made.memory = words, figures, rank, node, memory
         return made
 
@@ -97,10 +98,11 @@ def _pair(value: Any) -> tuple[str, str]:
 
 
 def _bound(value: Any, needed: int) -> tuple[str, str]:
-    words, figures = _pair(value)
-    if isinstance(value, Traced) and value.rank < needed:
-        return f"({words})", f"({figures})"
-    return words, figures
+    if type(value) is not Traced:
+        return _pair(value)
+    if value.rank < needed:
+        return f"({value.words})", f"({value.figures})"
+    return value.words, value.figures
 
 
 def _join(left: Any, right: Any, sign: str, rank: int, value: float) -> Traced:
@@ -117,8 +119,11 @@ _SIGNS = {"+": "+", "−": "-", "×": "*", "÷": "/"}
 
 
 def _memory(*values: Any) -> Memory | None:
-    """The memory of the first traced value: a formula's own, where there is one."""
-    return next((value.memory for value in values if isinstance(value, Traced)), None)
+    """The memory of the first traced value: that of the formula which runs."""
+    for value in values:
+        if type(value) is Traced:
+            return value.memory
+    return None
 
 
 def _power(base: Any, exponent: Any, value: float) -> Traced:

@@ -18,7 +18,7 @@ from typing import Any
 from calculators import catalogue
 from calculators.cautions import ShownCaution
 from calculators.declare import Answer, Output
-from calculators.known import Node, formula
+from calculators.known import Known, KnownCount, Node, formula
 from calculators.plan import Evaluated, Result, Standing, Stopped, example
 from calculators.units import unit
 from calculators.view.elements import h, text_of
@@ -209,7 +209,8 @@ def _read_me(evaluated: Evaluated, sheets: Mapping[str, _Sheet]) -> _Sheet:
     sheet.heading("When a cell says #N/A")
     for words in (
         "A formula holds for the way that the computation took. Where an answer is changed so far that the handbook would go "
-        "another way, or beyond what it takes, the cell says #N/A. The conditions stand at the end of each sheet, under Checks.",
+        "another way, or beyond what it takes, the cell says #N/A. The conditions stand at the end of each sheet, under Checks. "
+        "Where one fails, lines of working from before it may still show figures; results do not.",
         "A fixed figure says #N/A as soon as any number among the answers of its sheet is changed or follows a changed one; "
         "so does what is computed from it. Choices, words, tables and what was not given are fixed too: replace one of them and "
         "the figures of that sheet say #N/A. Ask the handbook then.",
@@ -387,7 +388,7 @@ def _results(sheet: _Sheet, result: Result, ends: _Ends) -> None:
     sheet.heading("Results")
     at_end = Step("", "", "", 0.0, "", path=len(result.memory.conditions), opaque=result.memory.opaque)
     for name, output in result.calculator.results.items():
-        value, node = getattr(result.outputs, name), result.nodes[name]
+        value, node = getattr(result.outputs, name), _nodes(getattr(result.knowing, name))
         if output.kind == "series":
             sheet.text(output.label, "", "", output.help)
             for index, (row, item) in enumerate(zip(output.rows, value, strict=True)):
@@ -396,7 +397,15 @@ def _results(sheet: _Sheet, result: Result, ends: _Ends) -> None:
             _result(sheet, f"result:{name}", output.label, value, node, output, output.help, at_end, ends)
     for name, output in result.calculator.results.items():
         if output.kind == "table":
-            _result_table(sheet, output, getattr(result.outputs, name), result.nodes[name], at_end, ends)
+            nodes = _nodes(getattr(result.knowing, name))
+            _result_table(sheet, output, getattr(result.outputs, name), nodes, at_end, ends)
+
+
+def _nodes(value: Any) -> Any:
+    """How each number came about, in the shape of the value; ``None`` for words and where it is not known."""
+    if isinstance(value, tuple):
+        return tuple(_nodes(item) for item in value)
+    return value.node if isinstance(value, (Known, KnownCount)) else None
 
 
 def _result(sheet: _Sheet, place: str, label: str, value: Any, node: Node, output: Output, hint: str, at: Step,
