@@ -195,7 +195,8 @@ class Rows:
     def __init__(self, book: Any) -> None:
         self.found = {
             (calculator.key, heading): [
-                (label, f"B{row}", book[calculator.title].cell(row, 6).value) for label, row in part(book[calculator.title], heading)
+                (label, f"B{row}", book[calculator.title].cell(row, 6).value)
+                for label, row in part(book[calculator.title], heading)
             ]
             for calculator in catalogue.CALCULATORS for heading in ("Answers", "Working", "Results")
         }  # fmt: skip
@@ -220,7 +221,8 @@ class Rows:
         """
         right = silent = 0
         for calculator in catalogue.CALCULATORS:
-            for heading, wanted in (("Working", steps_of(after, calculator.key)), ("Results", figures(after, calculator.key))):
+            for heading, figures_of in (("Working", steps_of), ("Results", figures)):
+                wanted = figures_of(after, calculator.key)
                 for label, place, mark in self.found[calculator.key, heading]:
                     if mark not in ("live", "fixed") or (heading == "Working" and calculator.key in after.stopped):
                         continue

@@ -107,7 +107,7 @@ def workbook(evaluated: Evaluated) -> bytes:
     try:
         import xlsxwriter
     except ImportError:
-        raise LibraryMissing(f"Spreadsheets are written by the library {LIBRARY}: install it (pip install {LIBRARY}).") from None
+        raise LibraryMissing(f"The library {LIBRARY} writes spreadsheets and is not installed: pip install {LIBRARY}") from None
     sheets: dict[str, _Sheet] = {}
     for calculator in catalogue.CALCULATORS:
         sheets[calculator.key] = _chapter(evaluated.step(calculator.key), sheets)
@@ -179,7 +179,8 @@ def _limit(page: Any, row: int, answer: Answer) -> None:
         rule = {"criteria": "<=", "value": high}
     else:
         return
-    page.data_validation(row, VALUE, row, VALUE, {"validate": kind, **rule, "error_message": "Outside what the handbook takes."})
+    said = "Outside what the handbook takes."
+    page.data_validation(row, VALUE, row, VALUE, {"validate": kind, **rule, "error_message": said})
 
 
 # ---- the first sheet ------------------------------------------------------------------------------------------
@@ -193,8 +194,8 @@ def _read_me(evaluated: Evaluated, sheets: Mapping[str, _Sheet]) -> _Sheet:
     sheet.line(NOT_A_DESIGN, "lead")
     sheet.heading("What this is")
     for words in (
-        "Every result of the handbook for one yard: a sheet for each calculator, with its answers, its working and its results. "
-        "Figures are in metric units.",
+        "Every result of the handbook for one yard: a sheet for each calculator, with its answers, its working and its "
+        "results. Figures are in metric units.",
         "The formulas in the cells are those of the computation that ran, not written a second time. A change made here does "
         "not go back into the handbook.",
     ):
@@ -209,11 +210,11 @@ def _read_me(evaluated: Evaluated, sheets: Mapping[str, _Sheet]) -> _Sheet:
     sheet.heading("When a cell says #N/A")
     for words in (
         "A formula holds for the way that the computation took. Where an answer is changed so far that the handbook would go "
-        "another way, or beyond what it takes, the cell says #N/A. The conditions stand at the end of each sheet, under Checks. "
-        "Where one fails, lines of working from before it may still show figures; results do not.",
+        "another way, or beyond what it takes, the cell says #N/A. The conditions stand at the end of each sheet, under "
+        "Checks. Where one fails, lines of working from before it may still show figures; results do not.",
         "A fixed figure says #N/A as soon as any number among the answers of its sheet is changed or follows a changed one; "
-        "so does what is computed from it. Choices, words, tables and what was not given are fixed too: replace one of them and "
-        "the figures of that sheet say #N/A. Ask the handbook then.",
+        "so does what is computed from it. Choices, words, tables and what was not given are fixed too: replace one of them "
+        "and the figures of that sheet say #N/A. Ask the handbook then.",
         "Sentences, verdicts, cautions and remarks are words as computed: they never change here. The line under a sheet's "
         "answer says whether they still apply.",
     ):
@@ -346,7 +347,7 @@ def _word_answer(sheet: _Sheet, place: str, label: str, words: str, origin: str,
 
 def _table_answer(sheet: _Sheet, answer: Answer, rows: Sequence[Sequence[Any]], origin: str) -> None:
     """Each cell of the table on a line of its own, so that each can be watched."""
-    sheet.text(answer.label, in_words(answer, rows, "metric"), "", origin)
+    _word_answer(sheet, f"answer:{answer.name}", answer.label, in_words(answer, rows, "metric"), origin, None)
     for number, row in enumerate(rows, start=1):
         for column, item in zip(answer.columns, row, strict=True):
             _word_answer(sheet, f"answer:{answer.name}:{number}:{column.name}", f"   {number}. {column.label}",
