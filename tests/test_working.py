@@ -270,14 +270,16 @@ def test_as_count_keeps_the_origin_and_refuses_parts() -> None:
     ("work", "text"),
     [
         (lambda a, b, c: -(a ** 2), "(-(a^2))"), (lambda a, b, c: (-a) ** 2, "(-a)^2"), (lambda a, b, c: 2 ** -a, "2^(-a)"),
-        (lambda a, b, c: a ** b ** c, "a^(b^c)"), (lambda a, b, c: a - (b - c), "a-(b-c)"), (lambda a, b, c: a - b - c, "a-b-c"),
-        (lambda a, b, c: a / (b * c), "a/(b*c)"), (lambda a, b, c: (a + b) * -c, "(a+b)*(-c)"), (lambda a, b, c: a * -2.5, "a*(-2.5)"),
+        (lambda a, b, c: a ** b ** c, "a^(b^c)"), (lambda a, b, c: a - (b - c), "a-(b-c)"),
+        (lambda a, b, c: a - b - c, "a-b-c"), (lambda a, b, c: a / (b * c), "a/(b*c)"),
+        (lambda a, b, c: (a + b) * -c, "(a+b)*(-c)"), (lambda a, b, c: a * -2.5, "a*(-2.5)"),
         (lambda a, b, c: least(a, 1) + most(b, c), "MIN(a,1)+MAX(b,c)"),
     ],
 )  # fmt: skip
 def test_brackets_of_the_spreadsheets_formula(work: Callable[..., float], text: str) -> None:
     working = Working()
-    result = working.step("S", "1", work, **{name: known(value, name, working.memory) for name, value in zip("abc", (3.0, 2.0, 1.5))})
+    values = {name: known(value, name, working.memory) for name, value in zip("abc", (3.0, 2.0, 1.5), strict=True)}
+    result = working.step("S", "1", work, **values)
     written_down = written(working.steps[0].node)
     assert written_down == text
     sheet = Sheet({("S", "E1"): Formula(text.replace("a", "A1").replace("b", "B1").replace("c", "C1")),
