@@ -20,6 +20,7 @@ from calculators import catalogue
 from calculators.cautions import ShownCaution, gather
 from calculators.declare import Answer, Calculator, CannotSolve, Chart, RaisedCaution
 from calculators.entries import Problem, Refused, in_link, limits_in_words, names_added, read, shorten
+from calculators.known import Memory, known, plain
 from calculators.units import System, show
 from calculators.working import Step, Working
 
@@ -44,7 +45,11 @@ class Standing:
 
 @dataclass(frozen=True)
 class Result:
-    """What a calculator gave for a plan."""
+    """What a calculator gave for a plan.
+
+    ``inputs`` and ``outputs`` are plain. For a spreadsheet, ``knowing`` are the outputs as they were computed, with
+    numbers that know how they came about, and ``memory`` is what it all depended on.
+    """
 
     calculator: Calculator
     standings: Mapping[str, Standing]
@@ -55,6 +60,8 @@ class Result:
     notices: tuple[str, ...]
     raised: tuple[RaisedCaution, ...]
     charts: tuple[Chart, ...]
+    knowing: Any
+    memory: Memory
 
     @property
     def cautions(self) -> tuple[ShownCaution, ...]:
@@ -192,10 +199,11 @@ class Plan:
             inputs = calculator.inputs(**{name: standing.value for name, standing in standings.items()})
             working = Working()
             try:
-                outputs = calculator.solve(inputs, working)
+                found = calculator.solve(_knowing(calculator, standings, working.memory), working)
             except CannotSolve as error:
                 stopped[calculator.key] = Stopped(calculator, standings, error.message, error.names)
                 continue
+            outputs = plain(found)
             results[calculator.key] = Result(
                 calculator,
                 standings,
@@ -206,8 +214,18 @@ class Plan:
                 (*_unusual(standings, self.shown), *calculator.notices(inputs, outputs, say)),
                 tuple(calculator.cautions(inputs, outputs, say)),
                 tuple(calculator.charts(inputs, outputs)),
+                found,
+                working.memory,
             )
         return Evaluated(self, results, stopped, tuple(problems))
+
+
+def _knowing(calculator: Calculator, standings: Mapping[str, Standing], memory: Memory) -> Any:
+    """The inputs with numbers and series that know the answer they come from; what a table holds does not."""
+    return calculator.inputs(**{
+        name: standing.value if standing.answer.kind == "table" else known(standing.value, f"answer:{name}", memory)
+        for name, standing in standings.items()
+    })  # fmt: skip
 
 
 @cache

@@ -12,6 +12,7 @@ from calculators import catalogue, variants
 from calculators.declare import CannotSolve
 from calculators.doors import qr_code
 from calculators.doors.calendar_file import calendar
+from calculators.doors.spreadsheet import LibraryMissing, workbook
 from calculators.doors.terminal import BadInput, dump, evaluated, opened, pairs, write
 from calculators.entries import LONGEST_TEXT
 from calculators.first_heaps import MOST_HEAPS, read_first_day, read_heaps, work_of_first_heaps
@@ -114,14 +115,18 @@ def compared_data(found: variants.Differences) -> dict[str, Any]:
     }
 
 
-_EXPORTS: Mapping[str, Callable[[Evaluated], str | bytes]] = {}
+_EXPORTS: Mapping[str, Callable[[Evaluated], str | bytes]] = {".xlsx": workbook}
 
 
 def _export(options: argparse.Namespace) -> None:
     maker = _EXPORTS.get(Path(options.to).suffix)
     if maker is None:
         raise BadInput(f"‘{options.to}’ must end in {' or '.join(_EXPORTS)}.")
-    write(options.to, maker(evaluated(opened(options.file))))
+    try:
+        held = maker(evaluated(opened(options.file)))
+    except LibraryMissing as error:
+        raise BadInput(str(error)) from None
+    write(options.to, held)
 
 
 def _calendar(options: argparse.Namespace) -> None:

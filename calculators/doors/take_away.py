@@ -9,10 +9,14 @@ from typing import Any
 from calculators.declare import CannotSolve
 from calculators.doors import qr_code
 from calculators.doors.calendar_file import calendar
+from calculators.doors.spreadsheet import LibraryMissing, workbook
 from calculators.first_heaps import read_first_day, read_heaps, work_of_first_heaps
 from calculators.plan import Evaluated
 from calculators.plan_file import pack, save_plan
 from calculators.view.elements import to_data
+
+
+SPREADSHEET = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 
 
 class NotTaken(ValueError):
@@ -37,6 +41,13 @@ def _qr(evaluated: Evaluated, asked: Mapping[str, Any]) -> dict[str, Any]:
         raise NotTaken(str(error)) from None
 
 
+def _workbook(evaluated: Evaluated, asked: Mapping[str, Any]) -> dict[str, Any]:
+    try:
+        return as_file("yard-plan.xlsx", SPREADSHEET, workbook(evaluated))
+    except LibraryMissing as error:
+        raise NotTaken(str(error)) from None
+
+
 def _calendar(evaluated: Evaluated, asked: Mapping[str, Any]) -> dict[str, Any]:
     try:
         first_day = read_first_day(str(asked.get("first_day", "")))
@@ -47,7 +58,7 @@ def _calendar(evaluated: Evaluated, asked: Mapping[str, Any]) -> dict[str, Any]:
 
 
 _MAKERS: Mapping[str, Callable[[Evaluated, Mapping[str, Any]], dict[str, Any]]] = {
-    "file": _plan_file, "packed": _packed, "qr": _qr, "calendar": _calendar,
+    "file": _plan_file, "packed": _packed, "qr": _qr, "calendar": _calendar, "workbook": _workbook,
 }  # fmt: skip
 
 

@@ -277,13 +277,13 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
         (clean_kitchen * share + day) * season + garden_kept
         for share, day in zip(shares, clean_market, strict=True)
     ]
-    festival_percent = 100.0
+    festival_percent = working.constant(100.0)
     if festival_at >= 0:
         ordinary = (clean_kitchen + sum(clean_market) / 7) * inputs.season_percent_by_month[festival_at] / 100
         base = ordinary + clean_garden[festival_at]
         if base > 0:
             festival_percent = 100 * (base + ordinary * rise / 100) / base
-    busiest = _busiest(inputs, kitchen, shares, festival_at, rise)
+    busiest = working.untraced(_busiest, inputs, kitchen, shares, festival_at, rise)
     working.note("Busiest day at the gate", busiest, "kg", "The largest of twelve months × seven weekdays, festival days in.")
     table = tuple(
         (month, kitchen * factor, market * factor, green, brown, (kitchen + market) * factor + green + brown)
@@ -294,7 +294,7 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
     return Outputs(
         received_kg_per_day=received,
         kept_kg_per_day=kept,
-        rejects_kg_per_day=max(received - kept, 0.0),
+        rejects_kg_per_day=most(received - kept, 0.0),
         busiest_day_kg=busiest,
         kitchen_kg_per_day=kitchen_kept,
         market_kg_per_day=market_kept,

@@ -33,6 +33,7 @@ from calculators.declare import (
     practice,
     series,
 )  # fmt: skip
+from calculators.known import as_count
 from calculators.reference import figure, source
 from calculators.topics.arrivals import DAYS_IN_MONTH, DAYS_IN_YEAR, FESTIVALS
 from calculators.working import Working, exp, whole_up
@@ -421,26 +422,13 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
         curing = working.step("Heaps standing in curing", "heap", standing_heaps, heaps_a_day=rate * curing_share,
                               days=inputs.curing_days,
                               note="Heaps a day count smaller where shrunk heaps are merged.")  # fmt: skip
-    volumes = year_of_volumes(inputs)
-    fitted = [value * curing_share for value in volumes]
-    peak_first = most_heaps_standing(volumes, heap, inputs.first_stage_days)
-    peak_curing = most_heaps_standing(fitted, heap, inputs.curing_days) if inputs.curing_days else 0
     even = (_bays(standing, inputs.heaps_per_bay), _bays(curing, inputs.heaps_per_bay))
-    peak = (
-        max(even[0], _bays(peak_first, inputs.heaps_per_bay)),
-        max(even[1], _bays(peak_curing, inputs.heaps_per_bay)),
-    )
+    peak, in_use = working.untraced(_through_the_year, inputs, heap, curing_share, even)
     working.note("First-stage bays: even year and fullest days", f"{even[0]} and {peak[0]}", note=_WALK)
     working.note("Curing bays: even year and fullest days", f"{even[1]} and {peak[1]}", note=_WALK)
     first, cure = peak if inputs.size_for == "peak" else even
     spare, reserve = _extra(inputs, first, cure)
     even_spare, even_reserve = _extra(inputs, *even)
-    days_first = heaps_day_by_day(volumes, heap, inputs.first_stage_days)
-    days_curing = (
-        heaps_day_by_day(fitted, heap, inputs.curing_days, inputs.first_stage_days) if inputs.curing_days else [0] * DAYS_IN_YEAR
-    )
-    in_use = [_bays(a, inputs.heaps_per_bay) + _bays(b, inputs.heaps_per_bay)
-              for a, b in zip(days_first, days_curing, strict=True)]  # fmt: skip
     total = first + cure + spare + reserve
     length = inputs.heaps_per_bay * inputs.heap_length_m + inputs.working_gap_m
     floor = working.step("Floor of all bays", "m2", floor_of_bays, bays=total, length=length, width=inputs.bay_width_m)
@@ -475,20 +463,40 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
         moved_m3_per_day=inputs.mix_m3_per_day * left,
         screened_m3_per_day=inputs.mix_m3_per_day * left_end,
         finished_kg_per_day=inputs.mix_kg_per_day * inputs.mass_left_percent / 100,
-        occupancy_by_month=_by_month(in_use),
+        occupancy_by_month=in_use,
     )  # fmt: skip
 
 
 _WALK = "The second from all that comes in during the stage's days, for every day of the year, and the heap being filled."
 
 
+def _through_the_year(inputs: Inputs, heap_m3: float, curing_share: float,
+                      even: tuple[int, int]) -> tuple[tuple[int, int], tuple[float, ...]]:  # fmt: skip
+    """Bays of the two stages for the fullest days, never fewer than an even year's, and the most in use in each month."""
+    volumes = year_of_volumes(inputs)
+    fitted = [value * curing_share for value in volumes]
+    peak_first = most_heaps_standing(volumes, heap_m3, inputs.first_stage_days)
+    peak_curing = most_heaps_standing(fitted, heap_m3, inputs.curing_days) if inputs.curing_days else 0
+    peak = (
+        max(even[0], _bays(peak_first, inputs.heaps_per_bay)),
+        max(even[1], _bays(peak_curing, inputs.heaps_per_bay)),
+    )
+    days_first = heaps_day_by_day(volumes, heap_m3, inputs.first_stage_days)
+    days_curing = [0] * DAYS_IN_YEAR
+    if inputs.curing_days:
+        days_curing = heaps_day_by_day(fitted, heap_m3, inputs.curing_days, inputs.first_stage_days)
+    holding = {heaps: _bays(heaps, inputs.heaps_per_bay) for heaps in {*days_first, *days_curing}}
+    in_use = [holding[a] + holding[b] for a, b in zip(days_first, days_curing, strict=True)]
+    return peak, _by_month(in_use)
+
+
 def _bays(heaps: float, in_one_bay: int) -> int:
-    return int(bays_for(heaps, in_one_bay)) if heaps > 0 else 0
+    return as_count(bays_for(heaps, in_one_bay)) if heaps > 0 else 0
 
 
 def _extra(inputs: Inputs, first: int, cure: int) -> tuple[int, int]:
     spare = math.ceil(first / inputs.bays_per_spare) if inputs.turning_place == "spare_bay" else 0
-    return spare, int(whole_up((first + cure) * inputs.reserve_percent / 100))
+    return spare, as_count(whole_up((first + cure) * inputs.reserve_percent / 100))
 
 
 def _by_month(days: Sequence[int]) -> tuple[float, ...]:

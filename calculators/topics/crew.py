@@ -25,6 +25,7 @@ from calculators.declare import (
     own_choice,
     practice,
 )  # fmt: skip
+from calculators.known import as_count
 from calculators.reference import Figure, Source, cited, figure, rows_of, source
 from calculators.topics.bays import mean_volume_left
 from calculators.working import Working, least, most, total, whole_up
@@ -252,7 +253,7 @@ def _tasks(inputs: Inputs) -> list[tuple[str, str, float, str, float]]:
         ("receive", TASKS["receive"]["task"], inputs.received_kg_per_day, "kg", inputs.receive_rate),
         ("sort", "Second sorting of wet waste", inputs.wet_kg_per_day + inputs.rejects_kg_per_day, "kg", inputs.sort_rate),
         ("shred", TASKS["shred"]["task"], inputs.bulking_kg_per_day * inputs.shredded_percent / 100, "kg",
-         float(least(inputs.shred_rate, inputs.shredder_kg_per_hour / inputs.shredder_hands))),  # hands wait for a slow machine
+         least(inputs.shred_rate, inputs.shredder_kg_per_hour / inputs.shredder_hands)),  # hands wait for a slow machine
         ("mix_build", TASKS["mix_build"]["task"], inputs.mix_m3_per_day, "m³", inputs.build_rate),
         ("turn", TASKS["turn"]["task"], inputs.turned_m3_per_day, "m³", inputs.turn_rate),
         ("water", "Water heaps while turning", inputs.turned_m3_per_day, "m³", inputs.water_rate),
@@ -287,17 +288,17 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
                            machine_kg_per_hour=inputs.shredder_kg_per_hour, hands=inputs.shredder_hands,
                            hand_kg_per_hour=inputs.shred_rate)  # fmt: skip
     usable = inputs.shift_hours * (1 - inputs.rest_percent / 100)
-    shredders = int(whole_up(machine / usable))
-    lift_hours = min(per_working_day(hours["mix_build"] + hours["receive"], inputs.working_days_per_week)
-                     / inputs.lifting_workers, usable)  # fmt: skip
+    shredders = as_count(whole_up(machine / usable))
+    lift_hours = least(per_working_day(hours["mix_build"] + hours["receive"], inputs.working_days_per_week)
+                       / inputs.lifting_workers, usable)  # fmt: skip
     working.note("Lifting goes on for", lift_hours, "h/d", "Receiving and building, shared, within the shift less rest.")
     tubs = per_working_day(inputs.tubs_per_day, inputs.working_days_per_week)
     lifts = working.step("Lifts a minute, each worker", "lifts/min", lifting_rate, tubs=tubs, lifts_each=inputs.lifts_per_tub,
                          workers=inputs.lifting_workers, hours=lift_hours)  # fmt: skip
-    weeks = _weeks(inputs, hours)
+    weeks = working.untraced(_weeks, inputs, hours)
     return Outputs(
-        crew_count=int(roster),
-        crew_present=int(present),
+        crew_count=as_count(roster),
+        crew_present=as_count(present),
         worker_hours_per_day=mean + inputs.clean_hours_per_shift * inputs.working_days_per_week / 7,
         worker_hours_per_working_day=working_day,
         shredder_hours_per_day=machine,
@@ -307,7 +308,7 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
         lifting_hours_per_day=lift_hours,
         hours_by_task=tuple((*row, 100 * row[3] / working_day if working_day > 0 else 0.0) for row in rows),
         hours_by_week=tuple(weeks),
-        equipment=_equipment(inputs, int(roster), int(present), shredders),
+        equipment=working.untraced(_equipment, inputs, as_count(roster), as_count(present), shredders),
     )
 
 

@@ -27,6 +27,7 @@ from calculators.declare import (
     output_text,
     own_choice,
 )  # fmt: skip
+from calculators.known import as_count, plain
 from calculators.reference import Band, band_for, bands, cited, load, rows_of, source
 from calculators.units import show_number
 from calculators.working import Working, most, whole_up
@@ -518,7 +519,9 @@ def _at_most(value: float | None, limit: float) -> bool | None:
 def solve(inputs: Inputs, working: Working) -> Outputs:
     """Read every test, then the rules that combine them."""
     _pair_check(inputs)
-    found = _measure(inputs, working)
+    measured = _measure(inputs, working)
+    screened = inputs.screened_m3_per_day
+    inputs, found = plain(inputs), plain(measured)  # readings are words: no figure comes of them
     rows = _rows(inputs, found)
     for name, result, reading, meaning, table, status in rows:
         working.note(name, reading, note=f"{result}: {meaning} ({table}; {status})")
@@ -549,11 +552,11 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
         ccme_2005=f"{canadian} (limits: {TABLE_STATUS['ccme_2005']})",
         eu_stability=f"{european} (limits: {TABLE_STATUS['eu_2019_1009']})",
         tests_entered=len({SAME_TEST.get(row[0], row[0]) for row in rows}),
-        samples_per_year=int(working.step("Composite samples a year", "1", samples_a_year,
-                                          volume_a_year=inputs.screened_m3_per_day * 365, source=SAMPLING)),  # fmt: skip
-        self_heating_rise_c=found.rise,
-        germination_index_percent=found.index,
-        ammonium_nitrate=found.ratio,
+        samples_per_year=as_count(working.step("Composite samples a year", "1", samples_a_year,
+                                               volume_a_year=screened * 365, source=SAMPLING)),  # fmt: skip
+        self_heating_rise_c=measured.rise,
+        germination_index_percent=measured.index,
+        ammonium_nitrate=measured.ratio,
         tests=tuple(rows),
     )
 

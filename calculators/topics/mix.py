@@ -36,6 +36,7 @@ from calculators.declare import (
     table,
     text,
 )  # fmt: skip
+from calculators.known import plain
 from calculators.linear_programme import Limit
 from calculators.reference import figure, rows_of, source
 from calculators.units import show
@@ -570,13 +571,13 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
     bulking = materials[inputs.bulking_material]
     for_carbon, for_moisture = _bulking_needs(inputs, load, bulking, working)
     extra: list[_Part] = []
-    water = 0.0
+    water = working.constant(0.0)
     if inputs.mix_method == "given":
         bulking_kg, water = inputs.bulking_kg_per_day_given, inputs.water_l_per_day_given
     elif inputs.mix_method == "cheapest":
-        bulking_kg, water, extra = _cheapest(inputs, load, bulking, materials, working)
+        bulking_kg, water, extra = working.untraced(_cheapest, inputs, load, bulking, materials, working)
     elif inputs.solve_for == "exactly_both":
-        bulking_kg, extra = _both_exactly(inputs, load, bulking, materials, working)
+        bulking_kg, extra = working.untraced(_both_exactly, inputs, load, bulking, materials, working)
     else:
         bulking_kg = _bulking_by_aim(inputs, for_carbon, for_moisture)
         if bulking_kg > MOST_BULKING_TIMES * total(part.kg for part in load):
@@ -642,7 +643,7 @@ def _bulking_needs(inputs: Inputs, load: Sequence[_Part], bulking: Material, wor
 
 def _bulking_by_aim(inputs: Inputs, for_carbon: float, for_moisture: float) -> float:
     wanted = {"carbon_to_nitrogen": for_carbon, "moisture": for_moisture}.get(
-        inputs.solve_for, float(most(for_carbon, for_moisture))
+        inputs.solve_for, most(for_carbon, for_moisture)
     )
     if wanted == float("inf"):
         lacks = "rich enough in carbon" if for_carbon == wanted else "dry enough"
@@ -916,7 +917,7 @@ def _outputs(inputs: Inputs, parts: Sequence[_Part], load: Sequence[_Part], wate
     tubs = [tubs_of(part.kg, part.material.density_kg_m3, inputs.tub_l, inputs.tub_fill_percent) for part in parts]
     food_tubs = total(count for count, part in zip(tubs, parts, strict=True) if part.role == "wet")
     bulking_tubs = total(count for count, part in zip(tubs, parts, strict=True) if part.role == "bulking")
-    counted = small_ratio(food_tubs, bulking_tubs)
+    counted = working.untraced(small_ratio, food_tubs, bulking_tubs)
     heaviest = max(parts, key=lambda part: part.material.density_kg_m3).material
     filled = working.step("Heaviest filled tub", "kg", filled_tub, density_kg_m3=heaviest.density_kg_m3, tub_l=inputs.tub_l,
                           fill_percent=inputs.tub_fill_percent, empty_kg=inputs.empty_tub_kg,
@@ -943,7 +944,7 @@ def _outputs(inputs: Inputs, parts: Sequence[_Part], load: Sequence[_Part], wate
         mix_free_air_space_percent=air,
         bulking_kg_per_day=bulking_kg,
         water_l_per_day=water,
-        tub_ratio=_ratio_words(counted, parts),
+        tub_ratio=_ratio_words(plain(counted), parts),
         mix_kg_per_day=mass,
         mix_m3_per_day=room,
         mix_density_kg_m3=density,
@@ -952,12 +953,12 @@ def _outputs(inputs: Inputs, parts: Sequence[_Part], load: Sequence[_Part], wate
         load_moisture_percent=100 * load_wet / load_mass,
         bulking_for_carbon_kg_per_day=for_carbon,
         bulking_for_moisture_kg_per_day=for_moisture,
-        bulking_short_kg_per_day=max(0.0, bulking_kg - (supply or 0.0)),
+        bulking_short_kg_per_day=most(0.0, bulking_kg - (0.0 if supply is None else supply)),
         mix_cost_per_day=total(part.kg * part.price for part in parts),
         tubs_per_day=total(tubs),
         food_tubs_per_day=food_tubs,
         bulking_tubs_per_day=bulking_tubs,
-        tub_ratio_error_percent=_ratio_error(counted, food_tubs, bulking_tubs),
+        tub_ratio_error_percent=working.untraced(_ratio_error, counted, food_tubs, bulking_tubs),
         filled_tub_kg=filled,
         amounts=tuple(amounts),
         batch=tuple(batch),

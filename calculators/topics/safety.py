@@ -25,6 +25,7 @@ from calculators.declare import (
     output_text,
     own_choice,
 )  # fmt: skip
+from calculators.known import plain
 from calculators.reference import cited, rows_of, source
 from calculators.working import Working, least, most
 
@@ -187,8 +188,8 @@ def _multipliers(inputs: Inputs, start_cm: float, end_cm: float, working: Workin
     for where, height in (("start", start_cm), ("end", end_cm)):
         high = working.step(f"Hand height multiplier at the {where}", "1", lifting.vertical_multiplier, source=manual,
                             vertical_cm=height)  # fmt: skip
-        often = lifting.frequency_multiplier(inputs.lifts_per_minute, inputs.lifting_hours_per_day, height)
-        grip = lifting.coupling_multiplier(inputs.coupling, height)
+        often = working.constant(lifting.frequency_multiplier(inputs.lifts_per_minute, inputs.lifting_hours_per_day, height))
+        grip = working.constant(lifting.coupling_multiplier(inputs.coupling, height))
         working.note(f"Frequency multiplier at the {where}", often, note="table 5; between two rows the stricter", source=manual)
         working.note(f"Grip multiplier at the {where}", grip, note="table 7", source=manual)
         found.append([far, high, travel, twist, often, grip])
@@ -218,9 +219,9 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
     fill_l = working.step("The same as a fill", "l", fill_volume, fill_kg=fill_kg, filled_tub_kg=inputs.filled_tub_kg,
                           empty_tub_kg=inputs.empty_tub_kg, tub_l=inputs.tub_l,
                           tub_fill_percent=inputs.tub_fill_percent)  # fmt: skip
-    worse = start if start_limit <= end_limit else end
-    weakest = min(range(6), key=lambda each: worse[each])
-    band = band_of(index) if index is not None else band_of(float("inf"))
+    worse = start if plain(start_limit) <= plain(end_limit) else end
+    weakest = min(range(6), key=plain(worse).__getitem__)
+    band = band_of(plain(index)) if index is not None else band_of(float("inf"))
     return Outputs(
         lifting_index=index,
         recommended_weight_kg=limit,
@@ -228,12 +229,12 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
         recommended_fill_kg=fill_kg,
         recommended_fill_l=fill_l,
         workers_to_lift=_team(inputs.filled_tub_kg, limit, working),
-        change_first=ADVICE[weakest] if index is None or index > 1 else "nothing needs changing for this load",
+        change_first=ADVICE[weakest] if index is None or plain(index) > 1 else "nothing needs changing for this load",
         start_limit_kg=start_limit,
         end_limit_kg=end_limit,
         end_height_cm=end_cm,
         multipliers=tuple((name, a, b) for name, a, b in zip(NAMES, start, end, strict=True)),
-        other_filters=_filters(inputs, end_cm),
+        other_filters=working.untraced(_filters, inputs, end_cm),
     )
 
 
