@@ -1,4 +1,4 @@
-"""Throw random and mutated plan files and links at the doors, and count what became of them.
+"""Throw random and mutated plan files, links, packed links and workshops at the doors, and count what became of them.
 
     python3 build_scripts/fuzz_doors.py [--count 10000] [--seed 1]
 
@@ -9,9 +9,11 @@ hold a fault, and no tag may come out of what was typed. The first failure is pr
 from __future__ import annotations
 
 import argparse
+import base64
 import json
 import random
 import sys
+import zlib
 from collections import Counter
 from pathlib import Path
 from typing import Any
@@ -24,9 +26,10 @@ from build_scripts import environment
 HOSTILE = ["<script>a()</script>", "<img src=x onerror=a()>", "\x00", "\u202e", "1e999", "nan", "-1", "1,500", "", " " * 70,
            "9" * 400, "__proto__", "constructor", "${a}", "{{a}}", "=1+1", "١٢", "½", ";;;:::", "../../x", "javascript:a()",
            None, True, [], {}, [[]], [None] * 40, 1e308, -0.0, 10**30, {"a": [1]}, [["<b>", "1"] * 9]]  # fmt: skip
+KINDS = ("file", "link", "packed link", "workshop")
 KNOWN_TAGS = frozenset(
     "p strong ul ol li a div section table thead tbody tr th td caption details summary span dl dt dd button h2 figure figcaption "
-    "svg title desc line rect polyline polygon text article form label input select option fieldset legend template br".split()
+    "svg title desc line rect polyline polygon text article form label input select option fieldset legend template br optgroup code".split()
 )
 
 
@@ -66,7 +69,7 @@ def tags(node: Any) -> set[str]:
 
 
 def run(count: int, seed: int) -> Counter[str]:
-    """Run ``count`` inputs, half files and half links. Raises ``AssertionError`` at the first that is not taken as it should."""
+    """Run ``count`` inputs, as many of each kind. Raises ``AssertionError`` at the first that is not taken as it should."""
     from calculators import catalogue
     from calculators.doors import browser
     from calculators.plan_file import PlanFileError, open_plan
@@ -78,28 +81,57 @@ def run(count: int, seed: int) -> Counter[str]:
             return ";".join(":".join(map(str, row)) if isinstance(row, list) else str(row) for row in rows)
         return "yes" if value is True else "no" if value is False else str(value)
 
-    chance = random.Random(seed)
-    seen: Counter[str] = Counter()
-    for number in range(count):
-        given = answers(chance, catalogue, answers_for)
-        request: dict[str, Any] = {"parts": ["answer:mix", "yard", "details:bays"], "forms": ["bays"]}
-        if number % 2:
-            held = {"yard_plan": chance.choice([1, 1, 1, 1, 2, "1", None]), "example": chance.choice(["larkhollow", None, "x"]),
-                    "answers": given}  # fmt: skip
-            text = json.dumps(held, ensure_ascii=False)
-            text = mutated(text, chance) if chance.random() < 0.4 else text
-            request["file"] = text
-            kind = "file"
+    def file(given: dict[str, Any]) -> str:
+        version = chance.choice([1, 2, 2, 2, 3, "1", None])
+        held: dict[str, Any] = {"yard_plan": version, "answers": given}
+        for name, values in (("example" if version == 1 else "starts_from", ["larkhollow", None, "x"]),
+                             ("units" if version == 1 else "shown_in", ["metric", "feet and pounds", "x"]),
+                             ("name", HOSTILE), ("money", HOSTILE), ("about", HOSTILE), ("guessed", [["homes"], *HOSTILE])):  # fmt: skip
+            if chance.random() < 0.3:
+                held[name] = chance.choice(values)
+        text = json.dumps(held, ensure_ascii=False)
+        return mutated(text, chance) if chance.random() < 0.4 else text
+
+    def link(given: dict[str, Any]) -> str:
+        known = {name: value for name, value in given.items() if name in catalogue.NAMES and value is not None}
+        pieces = [f"{name}={in_words(catalogue.first_asked(name), value)}" for name, value in known.items()]
+        pieces += [f"{name}={given[name]}" for name in given if name not in known]
+        pieces += [f"{word}={chance.choice(HOSTILE)}" for word in catalogue.LINK_WORDS if chance.random() < 0.1]
+        text = "&".join(pieces)
+        return "#" + (mutated(text, chance) if chance.random() < 0.4 else text)
+
+    def packed(given: dict[str, Any]) -> str:
+        text = base64.urlsafe_b64encode(zlib.compress(file(given).encode("utf-8", "replace"), 9)).decode().rstrip("=")
+        return "#plan=" + (mutated(text, chance) if chance.random() < 0.4 else text)
+
+    def workshop(given: dict[str, Any]) -> str:
+        if chance.random() < 0.3:  # one that is as it should be
+            text = f"title=Bays&ask={chance.choice(['bays.bays_total', 'mix.tub_ratio'])}&homes={chance.randint(50, 3000)}&vary=homes"
+            return mutated(text, chance) if chance.random() < 0.4 else text
+        asked = [f"{calculator.key}.{name}" for calculator in catalogue.CALCULATORS for name in calculator.results]
+        first = "&".join(f"{word}={chance.choice([*HOSTILE, 'homes', 'bay_width,homes'])}" for word in ("hide", "vary", "say", "title"))
+        text = f"ask={chance.choice([*asked, *map(str, HOSTILE)])}&{first}&{link(given)[1:]}"
+        return mutated(text, chance) if chance.random() < 0.4 else text
+
+    def request_for(kind: str, given: dict[str, Any]) -> dict[str, Any]:
+        more = {"parts": ["answer:mix", "yard", "details:bays"], "forms": ["bays"]}
+        if kind == "file":
+            text = file(given)
             try:
                 open_plan(text)
             except PlanFileError as error:
                 assert str(error).strip() and "\n" not in str(error), text
-        else:
-            known = {name: value for name, value in given.items() if name in catalogue.NAMES and value is not None}
-            pieces = [f"{name}={in_words(catalogue.first_asked(name), value)}" for name, value in known.items()]
-            text = "&".join(pieces + [f"{name}={given[name]}" for name in given if name not in known])
-            request["link"] = "#" + (mutated(text, chance) if chance.random() < 0.4 else text)
-            kind = "link"
+            return {"file": text, **more}
+        if kind == "workshop":
+            return {"workshop": {"link": workshop(given)}, "parts": ["workshop-run", "workshop-compose"],
+                    "state": {"guesses": {"0": str(chance.choice(HOSTILE))}, "shown": [0]}}  # fmt: skip
+        return {"link": packed(given) if kind == "packed link" else link(given), **more}
+
+    chance = random.Random(seed)
+    seen: Counter[str] = Counter()
+    for number in range(count):
+        kind = KINDS[number % len(KINDS)]
+        request = request_for(kind, answers(chance, catalogue, answers_for))
         found = json.loads(browser.reply(json.dumps(request)))
         assert "fault" not in found, (found, request)
         if "refused" in found:
@@ -110,7 +142,7 @@ def run(count: int, seed: int) -> Counter[str]:
             for node in nodes:
                 assert tags(node) <= KNOWN_TAGS, (tags(node) - KNOWN_TAGS, request)
         if found["problems"]:
-            assert found["wrong"], request  # the fields at fault are named
+            assert found["wrong"] or kind == "workshop", request  # the fields at fault are named
             seen[f"{kind} opened in part, the rest refused by field"] += 1
         else:
             seen[f"{kind} opened"] += 1
@@ -119,7 +151,7 @@ def run(count: int, seed: int) -> Counter[str]:
 
 def main() -> None:
     """Read the options, run, print the counts."""
-    parser = argparse.ArgumentParser(description="Throw random and mutated plan files and links at the doors.")
+    parser = argparse.ArgumentParser(description="Throw random and mutated plan files, links and workshops at the doors.")
     parser.add_argument("--count", type=int, default=10_000)
     parser.add_argument("--seed", type=int, default=1)
     options = parser.parse_args()

@@ -1,7 +1,8 @@
-"""Write the pages that are made from data before the site is built: the Evidence page."""
+"""Write what is made from data before the site is built: the Evidence page and the schema of plan files."""
 
 from __future__ import annotations
 
+import json
 import sys
 from collections import Counter
 from pathlib import Path
@@ -10,12 +11,13 @@ if __name__ == "__main__":
     sys.path[0] = str(Path(__file__).resolve().parent.parent)
 
 from build_scripts import evidence
+from calculators.plan_file import schema
 from calculators.units import show_number
 from calculators.view.elements import Element, h, to_html
 from calculators.view.forms import STATUS_WORDS
 from calculators.view.results import full_citation
 
-PAGE = Path(__file__).resolve().parent.parent / "docs" / "reference" / "evidence.md"
+REFERENCE = Path(__file__).resolve().parent.parent / "docs" / "reference"
 
 
 def _words(value: object) -> str:
@@ -97,10 +99,14 @@ def evidence_page() -> str:
 
 def main() -> None:
     """Write what is out of date."""
-    text = evidence_page()
-    if not PAGE.exists() or PAGE.read_text("utf-8") != text:
-        PAGE.parent.mkdir(parents=True, exist_ok=True)
-        PAGE.write_text(text, "utf-8")
+    made = {
+        "evidence.md": evidence_page(),
+        "plan-file.schema.json": json.dumps(schema(), ensure_ascii=False, indent=1) + "\n",
+    }
+    for name, text in made.items():
+        file = REFERENCE / name
+        if not file.exists() or file.read_text("utf-8") != text:
+            file.write_text(text, "utf-8")
 
 
 if __name__ == "__main__":

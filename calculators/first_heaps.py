@@ -104,6 +104,8 @@ def read_first_day(text: str) -> datetime.date:
         date = datetime.date.fromisoformat(text)
     except ValueError:
         date = None
+    if not text.strip():
+        raise CannotSolve("First day of work: no date is given. Write year, month and day, such as 2027-01-04.")
     if date is None or date.isoformat() != text:  # Python also takes 20270104 and weeks
         raise CannotSolve(f"First day of work: ‘{text[:40]}’ is not a date. Write year, month and day, such as 2027-01-04.")
     return date

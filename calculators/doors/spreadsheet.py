@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import datetime
 import io
+import math
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -20,7 +21,7 @@ from calculators.cautions import ShownCaution
 from calculators.declare import Answer, Output
 from calculators.known import Known, KnownCount, Node, formula
 from calculators.plan import Evaluated, Result, Standing, Stopped, example
-from calculators.units import unit
+from calculators.units import System, display_symbol, metric
 from calculators.view.elements import h, text_of
 from calculators.view.forms import cited_as, in_words
 from calculators.view.report import ORIGINS
@@ -37,7 +38,10 @@ SAME_TO = "1E-9"
 """By how large a share a figure may differ from the computed one and still count as unchanged."""
 HEADINGS = ("What", "Value", "Unit", "How it comes about", "Source, or as computed", "Mark")
 WIDTHS = (34, 18, 9, 38, 26, 11)
-LINE_POINTS = 15
+LINE_POINTS = 14
+SIGNS_PER_WIDTH = 0.9
+"""Letters that fit a column for each of its units of width, at the size used here."""
+MOST_PLACES = 9
 VALUE = 1
 LIVE, FIXED = "live", "fixed"
 REPLACED, OUT_OF_RANGE, NO_FIGURE, CHANGED = "replaced", "out of range", "no figure", "changed"
@@ -71,8 +75,9 @@ class _Ends:
 class _Sheet:
     """The rows of one sheet, and where its answers, steps and results stand."""
 
-    def __init__(self, name: str) -> None:
+    def __init__(self, name: str, system: System) -> None:
         self.name = name
+        self.system = system
         self.rows: list[list[_Cell | None]] = []
         self.places: dict[str, str] = {}
         self.limits: list[tuple[int, Answer]] = []
@@ -97,6 +102,10 @@ class _Sheet:
         """The cell of the row that comes next."""
         return f"{chr(ord('A') + column)}{len(self.rows) + 1}"
 
+    def symbol(self, key: str | None) -> str:
+        """The symbol of a unit, with the plan's own word for money."""
+        return display_symbol(key, self.system) if key else ""
+
     def elsewhere(self, place: str) -> str:
         """How another sheet names a cell of this one."""
         return "'" + self.name.replace("'", "''") + "'!" + self.places[place]
@@ -110,12 +119,12 @@ def workbook(evaluated: Evaluated) -> bytes:
         raise LibraryMissing(f"The library {LIBRARY} writes spreadsheets and is not installed: pip install {LIBRARY}") from None
     sheets: dict[str, _Sheet] = {}
     for calculator in catalogue.CALCULATORS:
-        sheets[calculator.key] = _chapter(evaluated.step(calculator.key), sheets)
+        sheets[calculator.key] = _chapter(evaluated.step(calculator.key), metric(evaluated.plan.shown), sheets)
     held = io.BytesIO()
     options = {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False}
     with xlsxwriter.Workbook(held, options) as book:
         book.set_properties({"title": "Plan of a composting yard", "created": CREATED})
-        styles = {name: book.add_format({**_EVERY, **how}) for name, how in _STYLES.items()}
+        styles = _Styles(book)
         for sheet in (_read_me(evaluated, sheets), *sheets.values()):
             _write(book.add_worksheet(sheet.name), sheet, styles)
     return held.getvalue()
@@ -124,7 +133,7 @@ def workbook(evaluated: Evaluated) -> bytes:
 _EVERY = {"valign": "top", "font_size": 10}
 _STYLES: Mapping[str, Mapping[str, Any]] = {
     "text": {"text_wrap": True},
-    "title": {"bold": True, "font_size": 14},
+    "title": {"bold": True, "font_size": 14, "text_wrap": True},
     "lead": {"bold": True, "text_wrap": True, "font_size": 11},
     "heading": {"bold": True, "top": 2, "font_size": 11},
     "head": {"bold": True, "bottom": 1, "text_wrap": True},
@@ -134,13 +143,49 @@ _STYLES: Mapping[str, Mapping[str, Any]] = {
 }
 
 
-def _write(page: Any, sheet: _Sheet, styles: Mapping[str, Any]) -> None:
+class _Styles:
+    """The formats of a workbook, each made once."""
+
+    def __init__(self, book: Any) -> None:
+        self.book = book
+        self.made: dict[tuple[str, str], Any] = {}
+
+    def of(self, cell: _Cell) -> Any:
+        """The format of a cell. An answer shows every figure that was typed, a computed one as many as can be meant."""
+        figures = "" if cell.style == "answer" else _figures(cell.value)
+        key = (cell.style, figures)
+        if key not in self.made:
+            shown = {"num_format": figures} if figures else {}
+            self.made[key] = self.book.add_format({**_EVERY, **_STYLES[cell.style], **shown})
+        return self.made[key]
+
+
+def _figures(value: Any) -> str:
+    """The number format in which at least four figures of a value are seen; none for a whole number."""
+    if not isinstance(value, float) or value == int(value):
+        return ""
+    places = 3 - math.floor(math.log10(abs(value)))
+    return "" if places > MOST_PLACES else f"0.{'0' * max(places, 1)}"
+
+
+def _lines(cell: _Cell, column: int) -> int:
+    """Lines that the words of a cell need; spreadsheets do not all see to it themselves."""
+    if not isinstance(cell.value, str) or "text_wrap" not in _STYLES[cell.style]:
+        return 1
+    return -(-len(cell.value) // int(sum(WIDTHS[column : column + cell.over]) * SIGNS_PER_WIDTH))
+
+
+def _write(page: Any, sheet: _Sheet, styles: _Styles) -> None:
     for column, width in enumerate(WIDTHS):
         page.set_column(column, column, width)
     for row, cells in enumerate(sheet.rows):
+        lines = 1
         for column, cell in enumerate(cells):
             if cell is not None:
-                _write_cell(page, row, column, cell, styles[cell.style])
+                _write_cell(page, row, column, cell, styles.of(cell))
+                lines = max(lines, _lines(cell, column))
+        if lines > 1:
+            page.set_row(row, LINE_POINTS * lines)
     for row, answer in sheet.limits:
         _limit(page, row, answer)
     page.set_portrait()
@@ -156,9 +201,6 @@ def _write(page: Any, sheet: _Sheet, styles: Mapping[str, Any]) -> None:
 def _write_cell(page: Any, row: int, column: int, cell: _Cell, style: Any) -> None:
     if cell.over > 1:
         page.merge_range(row, column, row, column + cell.over - 1, "", style)
-        # a merged cell does not grow with its words
-        lines = -(-len(cell.value) // (sum(WIDTHS[column : column + cell.over]) * 5 // 6))
-        page.set_row(row, LINE_POINTS * max(lines, 1))
     if cell.written is not None:
         page.write_formula(row, column, "=" + cell.written(), style, cell.value)
     elif isinstance(cell.value, str):
@@ -187,10 +229,12 @@ def _limit(page: Any, row: int, answer: Answer) -> None:
 
 
 def _read_me(evaluated: Evaluated, sheets: Mapping[str, _Sheet]) -> _Sheet:
-    sheet = _Sheet("Read me")
+    sheet = _Sheet("Read me", metric(evaluated.plan.shown))
     start = example(evaluated.plan.example)["name"] if evaluated.plan.example else "the defaults"
-    sheet.text("Plan of a composting yard", style="title")
-    sheet.line(f"Starts from: {start}.", "lead")
+    sheet.line(f"Plan of a composting yard: {evaluated.plan.title}", "title")
+    sheet.line(f"Starts from {start}.", "lead")
+    if evaluated.plan.about:
+        sheet.line(evaluated.plan.about)
     sheet.line(NOT_A_DESIGN, "lead")
     sheet.heading("What this is")
     for words in (
@@ -224,7 +268,7 @@ def _read_me(evaluated: Evaluated, sheets: Mapping[str, _Sheet]) -> _Sheet:
         sheet.line("None yet.")
     for name, value in evaluated.own.items():
         answer = catalogue.first_asked(name)
-        sheet.line(f"{answer.label}: {in_words(answer, value, 'metric')}")
+        sheet.line(f"{answer.label}: {in_words(answer, value, sheet.system)}")
     if evaluated.problems:
         sheet.heading("Problems")
         for problem in evaluated.problems:
@@ -239,8 +283,8 @@ def _read_me(evaluated: Evaluated, sheets: Mapping[str, _Sheet]) -> _Sheet:
 # ---- a calculator's sheet -------------------------------------------------------------------------------------
 
 
-def _chapter(result: Result | Stopped, before: Mapping[str, _Sheet]) -> _Sheet:
-    sheet = _Sheet(_sheet_name(result.calculator.title))
+def _chapter(result: Result | Stopped, system: System, before: Mapping[str, _Sheet]) -> _Sheet:
+    sheet = _Sheet(_sheet_name(result.calculator.title), system)
     sheet.text(result.calculator.title, style="title")
     if isinstance(result, Stopped):
         sheet.line(f"No answer: {result.message}", "lead")
@@ -270,10 +314,6 @@ def _sheet_name(title: str) -> str:
     return "".join(" " if sign in "[]:*?/\\" else sign for sign in title)[:LONGEST_SHEET_NAME]
 
 
-def _symbol(key: str | None) -> str:
-    return unit(key).symbol if key else ""
-
-
 def _answers(sheet: _Sheet, standings: Mapping[str, Standing], before: Mapping[str, _Sheet]) -> None:
     sheet.heading("Answers")
     sheet.places["first check"] = sheet.address(5)
@@ -290,7 +330,7 @@ def _answers(sheet: _Sheet, standings: Mapping[str, Standing], before: Mapping[s
         elif value is not None and answer.kind in ("number", "count"):
             _number_answer(sheet, f"answer:{name}", answer.label, value, answer, origin, source)
         else:
-            _word_answer(sheet, f"answer:{name}", answer.label, in_words(answer, value, "metric"), origin, source)
+            _word_answer(sheet, f"answer:{name}", answer.label, in_words(answer, value, sheet.system), origin, source)
     sheet.places["last check"] = f"F{len(sheet.rows)}"
 
 
@@ -331,7 +371,7 @@ def _number_answer(sheet: _Sheet, place: str, label: str, value: float, answer: 
     if link is None:
         sheet.limits.append((len(sheet.rows), answer))
     sheet.add(
-        _Cell(label), _Cell(value, "live" if link else "answer", link), _Cell(_symbol(answer.unit)), _Cell(origin),
+        _Cell(label), _Cell(value, "live" if link else "answer", link), _Cell(sheet.symbol(answer.unit)), _Cell(origin),
         _Cell(value, "fixed"), _Cell("", "text", lambda: check),
     )  # fmt: skip
 
@@ -347,11 +387,11 @@ def _word_answer(sheet: _Sheet, place: str, label: str, words: str, origin: str,
 
 def _table_answer(sheet: _Sheet, answer: Answer, rows: Sequence[Sequence[Any]], origin: str) -> None:
     """Each cell of the table on a line of its own, so that each can be watched."""
-    _word_answer(sheet, f"answer:{answer.name}", answer.label, in_words(answer, rows, "metric"), origin, None)
+    _word_answer(sheet, f"answer:{answer.name}", answer.label, in_words(answer, rows, sheet.system), origin, None)
     for number, row in enumerate(rows, start=1):
         for column, item in zip(answer.columns, row, strict=True):
             _word_answer(sheet, f"answer:{answer.name}:{number}:{column.name}", f"   {number}. {column.label}",
-                         in_words(column, item, "metric"), "", None)  # fmt: skip
+                         in_words(column, item, sheet.system), "", None)  # fmt: skip
 
 
 def _working(sheet: _Sheet, result: Result, ends: _Ends) -> None:
@@ -360,7 +400,7 @@ def _working(sheet: _Sheet, result: Result, ends: _Ends) -> None:
         here = sheet.address()
         how = ". ".join(part for part in (step.words, step.note) if part)
         source = text_of(h("p", cited_as(step.source))) if step.source is not None else ""
-        symbol = "" if isinstance(step.value, str) else _symbol(step.unit)
+        symbol = "" if isinstance(step.value, str) else sheet.symbol(step.unit)
         figure, mark = _figure(sheet, step.value, step.node, step, ends)
         sheet.add(_Cell(step.label), figure, _Cell(symbol), _Cell(how), _Cell(source), mark)
         sheet.places[f"step:{index}"] = here
@@ -416,13 +456,13 @@ def _result(sheet: _Sheet, place: str, label: str, value: Any, node: Node, outpu
         sheet.add(_Cell(label), _Cell(value, "fixed", over=len(WIDTHS) - 1))
         return
     figure, mark = _figure(sheet, value, node, at, ends)
-    symbol = _symbol(output.unit) if output.kind != "text" else ""
+    symbol = sheet.symbol(output.unit) if output.kind != "text" else ""
     sheet.add(_Cell(label), figure, _Cell(symbol), _Cell(hint), None, mark)
 
 
 def _result_table(sheet: _Sheet, output: Output, rows: Sequence[Sequence[Any]], nodes: Any, at: Step, ends: _Ends) -> None:
     sheet.heading(output.label)
-    symbols = [_symbol(column.unit) for column in output.columns]
+    symbols = [sheet.symbol(column.unit) for column in output.columns]
     sheet.text(*(f"{column.label}, {symbol}" if symbol else column.label
                  for column, symbol in zip(output.columns, symbols, strict=True)), style="head")  # fmt: skip
     for row, known in zip(rows, nodes or (), strict=True):
@@ -453,7 +493,7 @@ def _checks(sheet: _Sheet, result: Result, ends: _Ends, marks: str) -> None:
 
 def _caution(caution: ShownCaution) -> list[str]:
     cited = "; ".join(text_of(h("p", cited_as(source))) for source in caution.sources)
-    return [" ".join([f"{caution.hazard_label}: {caution.title}.", *caution.because, caution.text, f"Source: {cited}."])]
+    return [" ".join([f"{caution.hazard_label}: {caution.title}.", *caution.because, caution.text, f"Source: {cited.rstrip('.')}."])]
 
 
 def _words(sheet: _Sheet, heading: str, lines: Iterable[str]) -> None:

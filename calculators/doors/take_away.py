@@ -10,10 +10,11 @@ from calculators.declare import CannotSolve
 from calculators.doors import qr_code
 from calculators.doors.calendar_file import calendar
 from calculators.doors.spreadsheet import LibraryMissing, workbook
-from calculators.first_heaps import read_first_day, read_heaps, work_of_first_heaps
+from calculators.first_heaps import FirstHeaps, read_first_day, read_heaps, work_of_first_heaps
 from calculators.plan import Evaluated
 from calculators.plan_file import pack, save_plan
 from calculators.view.elements import to_data
+from calculators.view.first_heaps import work_table
 
 
 SPREADSHEET = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
@@ -48,17 +49,24 @@ def _workbook(evaluated: Evaluated, asked: Mapping[str, Any]) -> dict[str, Any]:
         raise NotTaken(str(error)) from None
 
 
-def _calendar(evaluated: Evaluated, asked: Mapping[str, Any]) -> dict[str, Any]:
+def _first_heaps(evaluated: Evaluated, asked: Mapping[str, Any]) -> FirstHeaps:
     try:
         first_day = read_first_day(str(asked.get("first_day", "")))
-        work = work_of_first_heaps(evaluated, first_day, read_heaps(str(asked.get("heaps", ""))))
+        return work_of_first_heaps(evaluated, first_day, read_heaps(str(asked.get("heaps", ""))))
     except CannotSolve as error:
         raise NotTaken(error.message) from None
-    return {"name": "first-heaps.ics", "type": "text/calendar", "text": calendar(work)}
+
+
+def _calendar(evaluated: Evaluated, asked: Mapping[str, Any]) -> dict[str, Any]:
+    return {"name": "first-heaps.ics", "type": "text/calendar", "text": calendar(_first_heaps(evaluated, asked))}
+
+
+def _dates(evaluated: Evaluated, asked: Mapping[str, Any]) -> dict[str, Any]:
+    return {"tree": to_data(work_table(_first_heaps(evaluated, asked)))}
 
 
 _MAKERS: Mapping[str, Callable[[Evaluated, Mapping[str, Any]], dict[str, Any]]] = {
-    "file": _plan_file, "packed": _packed, "qr": _qr, "calendar": _calendar, "workbook": _workbook,
+    "file": _plan_file, "packed": _packed, "qr": _qr, "calendar": _calendar, "dates": _dates, "workbook": _workbook,
 }  # fmt: skip
 
 

@@ -55,7 +55,7 @@ def toolbar(evaluated: Evaluated) -> Element:
                 h("input", type="file", id="plan-file", accept=".json,application/json", class_="file-entry"),
                 _button("Copy a link with my answers", data_copy_link=True),
                 _button("Copy a short link", data_copy_link="packed"),
-                _button("QR code", data_qr=True), class_="tool-buttons"),
+                _button("QR code", data_show="qr"), class_="tool-buttons"),
               h("p", "A link carries the answers themselves: whoever has it can read them, and they are sent to no server. The "
                 "short link packs the whole plan into letters; the other can be read and changed by hand.", class_="hint")),
         _fold("Take away", "tools-away",
@@ -64,10 +64,11 @@ def toolbar(evaluated: Evaluated) -> Element:
               h("p", h("label", "First day of work", for_="plan-first-day"),
                 h("input", type="date", id="plan-first-day", autocomplete="off"),
                 h("label", "Heaps", for_="plan-heaps"), _text("plan-heaps", 2, value="3", inputmode="numeric", class_="short"),
+                _button("Show the dates", data_show="dates"),
                 _button("Calendar of the first heaps", data_take="calendar"), class_="tool-buttons"),
               h("p", "Made on this device when you ask; the first time, a small program is fetched from this site.", class_="hint")),
         h("p", _button("Clear my answers", class_="quiet", data_clear=True)),
         h("p", "", class_="tool-said", data_said=True, role="status"),
         class_="toolbar", novalidate=True, aria_label="The plan",
     )  # fmt: skip
-    return h("div", tools, h("div", class_="qr-place", data_qr_place=True))
+    return h("div", tools, h("div", class_="shown-place", data_shown_place=True, tabindex="-1"))

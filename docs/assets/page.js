@@ -406,14 +406,22 @@
     }
   }
 
-  async function showQr() {
-    const place = document.querySelector("[data-qr-place]");
-    if (place.children.length) {
-      place.replaceChildren();
-      return;
-    }
-    const taken = await takeAway("qr", { page: location.href.split("#")[0] });
-    if (taken) fill(place, [taken.tree]);
+  /* What asks for more than the plan: where this page is, and the fields of the tools. */
+  const asWritten = () => ({
+    page: location.href.split("#")[0], first_day: byId("plan-first-day").value, heaps: byId("plan-heaps").value,
+  });
+
+  /* Something to look at and print, below the tools; asked for again, it goes. */
+  async function showHere(kind) {
+    const place = document.querySelector("[data-shown-place]");
+    const there = place.dataset.kind === kind && place.children.length;
+    place.replaceChildren();
+    if (there) return;
+    const taken = await takeAway(kind, asWritten());
+    if (!taken) return;
+    place.dataset.kind = kind;
+    fill(place, [taken.tree]);
+    place.focus();
   }
 
   async function takeFile(kind, more) {
@@ -459,10 +467,8 @@
     click("[data-undo]", undo);
     click("[data-copy-link]", (button) => copyLink(button.dataset.copyLink === "packed"));
     click("[data-save-file]", () => takeFile("file"));
-    click("[data-qr]", showQr);
-    click("[data-take]", (button) =>
-      takeFile(button.dataset.take, { first_day: byId("plan-first-day").value, heaps: byId("plan-heaps").value }),
-    );
+    click("[data-show]", (button) => showHere(button.dataset.show));
+    click("[data-take]", (button) => takeFile(button.dataset.take, asWritten()));
     click("[data-clear]", () => {
       remember(null);
       plan.answers = {};

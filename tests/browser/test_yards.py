@@ -47,7 +47,7 @@ def test_a_variant_is_copied_changed_and_compared(watched) -> None:
         tick.check()
     plans = [Plan({"bay_width_m": 1.8}).evaluate(), Plan({"bay_width_m": 1.8, "homes": 800}).evaluate()]
     counts = [plan.results["bays"].outputs.bays_total for plan in plans]
-    page.wait_for_function("document.querySelector('[data-part=compare]').innerText.includes('800')")
+    page.wait_for_function("document.querySelector('[data-part=compare]').innerText.includes('variant 2')")
     text = plain(page.locator("[data-part=compare]").inner_text())
     assert "1150 homes" in text and "800 homes" in text and "Width of a bay" not in text
     row = page.locator("[data-part=compare] tr", has_text="Bays to build").inner_text()
@@ -160,6 +160,9 @@ def test_a_calendar_and_a_spreadsheet_are_taken_away(desktop, tmp_path: Path) ->
     page.get_by_role("button", name="Calendar of the first heaps").click()
     page.wait_for_function("document.querySelector('[data-said]').textContent.includes('First day of work')")
     page.locator("#plan-first-day").fill("2027-01-04")
+    page.get_by_role("button", name="Show the dates").click()
+    page.wait_for_selector(".first-heaps tbody tr")
+    assert "Monday 4 January 2027" in page.locator(".first-heaps").inner_text()
     with page.expect_download() as download:
         page.get_by_role("button", name="Calendar of the first heaps").click()
     file = tmp_path / download.value.suggested_filename
