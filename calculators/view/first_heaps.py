@@ -18,7 +18,7 @@ def work_table(work: FirstHeaps) -> Element:
     head = h("tr", [h("th", words, scope="col") for words in ("Date", "Heap", "Task", "Why this date")])
     return h(
         "section",
-        h("div", h("table", h("caption", caption), h("thead", head), h("tbody", [_row(task) for task in work.tasks])),
+        h("div", h("table", h("caption", caption), h("thead", head), h("tbody", _rows(work))),
           class_="table-frame", tabindex="0", role="region", aria_label=caption),
         h("p", "Remarks on these dates", class_="part-title"),
         h("ul", [h("li", note) for note in work.notes]),
@@ -28,12 +28,22 @@ def work_table(work: FirstHeaps) -> Element:
     )  # fmt: skip
 
 
-def _row(task: DatedTask) -> Element:
+def _rows(work: FirstHeaps) -> list[Element]:
+    """A row for each task; what to do is told in full where a task of its kind stands first with these words."""
+    told: set[str] = set()
+    made = []
+    for task in work.tasks:
+        made.append(_row(task, task.what if task.what not in told else ""))
+        told.add(task.what)
+    return made
+
+
+def _row(task: DatedTask, what: str) -> Element:
     return h(
         "tr",
         h("th", _day(task.date), [" to ", _day(task.end)] if task.end != task.date else None, scope="row"),
         h("td", str(task.heap)),
-        h("td", h("strong", f"{task.title}."), f" {task.what}", class_="words"),
+        h("td", h("strong", f"{task.title}."), f" {what}" if what else None, class_="words"),
         h("td", f"{task.why[0].upper()}{task.why[1:]}.", class_="words"),
     )
 

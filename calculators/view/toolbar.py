@@ -59,7 +59,7 @@ def toolbar(evaluated: Evaluated) -> Element:
               h("p", "A link carries the answers themselves: whoever has it can read them, and they are sent to no server. The "
                 "short link packs the whole plan into letters; the other can be read and changed by hand.", class_="hint")),
         _fold("Take away", "tools-away",
-              h("p", h("a", "Report to print", href="%page:report%"), " · ",
+              h("p", h("a", "Report to print", href="%page:report%"),
                 _button("Spreadsheet with formulas", data_take="workbook"), class_="tool-buttons"),
               h("p", h("label", "First day of work", for_="plan-first-day"),
                 h("input", type="date", id="plan-first-day", autocomplete="off"),

@@ -9,7 +9,7 @@ from typing import Any
 
 from calculators import catalogue
 from calculators import workshop as workshops
-from calculators.entries import Problem
+from calculators.entries import Problem, in_link
 from calculators.plan import EXAMPLES, Result, example
 from calculators.units import display_unit, show, unit
 from calculators.view import page, report, results
@@ -228,6 +228,27 @@ def _outputs(chosen: str) -> list[Element]:
     ]  # fmt: skip
 
 
+def _picker(place: int) -> Element:
+    """Every answer by its label, to be put into the fields above without knowing its name."""
+    own = f"compose-pick-{place}"
+    groups = []
+    seen: set[str] = set()
+    for calculator in catalogue.CALCULATORS:
+        fresh = [answer for answer in calculator.answers.values() if answer.name not in seen]
+        seen |= {answer.name for answer in fresh}
+        groups.append(h("optgroup", [h("option", answer.label, value=answer.link_name,
+                                       data_given=f"{answer.link_name}={_unmarked(in_link(answer, answer.default))}")
+                                     for answer in fresh], label=calculator.title))  # fmt: skip
+    return h(
+        "div",
+        h("label", "Find an answer", for_=own),
+        h("select", groups, id=own, data_pick=True, autocomplete="off"),
+        h("p", [h("button", words, type="button", class_="quiet", data_put=f"{field}-{place}")
+                for field, words in (("given", "Give it"), ("hide", "Hide it"), ("vary", "Vary it"))], class_="tool-buttons"),
+        class_="field",
+    )  # fmt: skip
+
+
 def _line(label: str, name: str, place: int, value: str, hint: str = "") -> Element:
     own = f"compose-{name}-{place}"
     return h(
@@ -258,6 +279,7 @@ def _row(place: int, row: Mapping[str, str]) -> Element:
               "Names, parted by commas. They count, but are told only with the answer."),
         _line("Varied answers", "vary", place, row.get("vary", ""),
               "Names, parted by commas. Exercise sheets put other numbers there, copy by copy."),
+        _picker(place),
         _line("Your words", "say", place, row.get("say", ""), "The question in your own sentence. May be left empty."),
         class_="group workshop-row",
     )  # fmt: skip

@@ -239,6 +239,19 @@
       }
     }
 
+    /* Writes the answer picked into a field of its question, after what stands there. */
+    function put(button) {
+      const row = button.closest(".workshop-row");
+      const picked = row.querySelector("[data-pick]").selectedOptions[0];
+      const field = row.querySelector(`[name="${button.dataset.put}"]`);
+      const given = button.dataset.put.startsWith("given");
+      const words = given ? picked.dataset.given : picked.value;
+      field.value = field.value.trim() ? `${field.value.trim()}${given ? "&" : ","}${words}` : words;
+      field.focus();
+      if (given) field.setSelectionRange(field.value.lastIndexOf("=") + 1, field.value.length);
+      changed();
+    }
+
     block.addEventListener("input", (event) => {
       if (!event.target.closest("[data-compose-form]")) return;
       clearTimeout(pause);
@@ -255,6 +268,8 @@
       if ("addQuestion" in button.dataset) {
         clearTimeout(pause);
         renew({ form: { ...fields(form()), more: "yes" } }, true);
+      } else if ("put" in button.dataset) {
+        put(button);
       } else if ("copyWorkshop" in button.dataset) {
         copyLink();
       } else if ("print" in button.dataset) {

@@ -255,8 +255,11 @@ def test_a_trainer_makes_a_link_and_sheets(desktop) -> None:
     page = desktop.open("workshop/make.html")
     page.wait_for_selector("[name=ask-0]")
     page.select_option("[name=ask-0]", "bays.bays_total")
-    page.locator("[name=given-0]").fill("homes=900")
-    page.locator("[name=vary-0]").fill("homes")
+    page.locator("#compose-pick-0").select_option("homes")
+    page.get_by_role("button", name="Give it").first.click()
+    page.keyboard.type("900")
+    page.get_by_role("button", name="Vary it").first.click()
+    assert page.locator("[name=given-0]").input_value() == "homes=900"
     link = page.locator(".workshop-link input").first
     page.wait_for_function("document.querySelector('.workshop-link input').value.includes('vary=homes')")
     address = link.input_value()
