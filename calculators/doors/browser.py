@@ -16,15 +16,12 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import Any
 
-from calculators import catalogue, start
-from calculators.doors import take_away, workshop
+from calculators import catalogue
+from calculators.doors import take_away
 from calculators.entries import LONGEST_TEXT, Problem, Refused, link_pieces, shorten, write
 from calculators.plan import DEFAULT_EXAMPLE, EXAMPLES, SYSTEMS, Plan, read_each
 from calculators.plan_file import LONGEST_MONEY, LONGEST_NOTE, PlanFileError, open_plan, unpack, words
-from calculators.variants import MOST_PLANS, compare
-from calculators.view import compare as compare_view
 from calculators.view import page
-from calculators.view import start as start_view
 from calculators.view.elements import to_data
 
 LINK_DIGITS = 9
@@ -150,8 +147,20 @@ def _names(held: Any) -> dict[str, Any]:
     return held if isinstance(held, dict) else {}
 
 
+# What only some pages need is imported where it is needed: each module costs a few milliseconds of every start.
+
+
+def _workshop(request: Mapping[str, Any]) -> dict[str, Any]:
+    from calculators.doors import workshop
+
+    return workshop.reply(request)
+
+
 def _first_plan(request: Mapping[str, Any]) -> dict[str, Any]:
     """What follows from the questions of a first plan, and the plan to keep; or what is wrong with the answers."""
+    from calculators import start
+    from calculators.view import start as start_view
+
     asked = _names(request.get("start"))
     try:
         plan = start.first_plan(asked, _system(request.get("system")), words(request.get("name")),
@@ -166,6 +175,9 @@ def _first_plan(request: Mapping[str, Any]) -> dict[str, Any]:
 
 def _compared(request: Mapping[str, Any]) -> list[Any]:
     """The plans of the request side by side, in the unit system of the first."""
+    from calculators.variants import MOST_PLANS, compare
+    from calculators.view import compare as compare_view
+
     others = [item for item in request["others"] if isinstance(item, dict)] if isinstance(request["others"], list) else []
     plans = [_plan({**item, **change_system({**item, "to": others[0].get("system")})}) for item in others[:MOST_PLANS]]
     if len(plans) < 2:
@@ -198,7 +210,7 @@ def _answered(request: dict[str, Any]) -> dict[str, Any]:
     return found
 
 
-_KINDS: Mapping[str, Callable[[dict[str, Any]], dict[str, Any]]] = {"start": _first_plan, "workshop": workshop.reply}
+_KINDS: Mapping[str, Callable[[dict[str, Any]], dict[str, Any]]] = {"start": _first_plan, "workshop": _workshop}
 """Requests that are not about one whole plan, by the word that tells them."""
 
 

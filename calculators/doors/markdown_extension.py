@@ -33,7 +33,7 @@ from markdown.inlinepatterns import InlineProcessor
 
 from calculators import catalogue
 from calculators.plan import DEFAULT_EXAMPLE, EXAMPLES, Evaluated, Plan
-from calculators.view import page, reference_tables
+from calculators.view import compare, page, reference_tables, start
 from calculators.view import workshop as workshop_view
 from calculators.view.elements import Element, h, to_html
 from calculators.workshop import open_workshop, to_fragment
@@ -72,10 +72,10 @@ def render(directive: str, rest: str) -> Element:
     elif directive == "report":
         made = page.report_block(example_plan(), page.pages(base))
     elif directive == "start":
-        made = page.start_block(page.pages(base))
+        made = start.block(page.pages(base))
     elif directive == "yards":
         others = [Plan({}, name).evaluate() for name in EXAMPLES if name != DEFAULT_EXAMPLE]
-        made = page.yards_block(example_plan(), others, page.pages(base))
+        made = compare.yards_block(example_plan(), others, page.pages(base))
     elif directive == "yard-cautions":
         return h("div", page.part(example_plan(), "yard-cautions", {}), data_part="yard-cautions", class_="calculator")
     elif directive == "workshop":

@@ -1,4 +1,7 @@
-"""What a reader takes away from the page: a plan file, a packed link, a QR code, a spreadsheet, a calendar."""
+"""What a reader takes away from the page: a plan file, a packed link, a QR code, a spreadsheet, a calendar.
+
+What each needs is imported when it is asked for, so that nobody else waits for it.
+"""
 
 from __future__ import annotations
 
@@ -7,14 +10,9 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from calculators.declare import CannotSolve
-from calculators.doors import qr_code
-from calculators.doors.calendar_file import calendar
-from calculators.doors.spreadsheet import LibraryMissing, workbook
-from calculators.first_heaps import FirstHeaps, read_first_day, read_heaps, work_of_first_heaps
 from calculators.plan import Evaluated
 from calculators.plan_file import pack, save_plan
 from calculators.view.elements import to_data
-from calculators.view.first_heaps import work_table
 
 
 SPREADSHEET = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
@@ -34,6 +32,8 @@ def _packed(evaluated: Evaluated, asked: Mapping[str, Any]) -> dict[str, Any]:
 
 def _qr(evaluated: Evaluated, asked: Mapping[str, Any]) -> dict[str, Any]:
     """A QR code of the link in ``page`` with the plan, readable if it is short enough to be scanned, packed if not."""
+    from calculators.doors import qr_code
+
     where = str(asked.get("page", ""))[: qr_code.MOST_BYTES]
     links = [f"{where}#{part}" for part in (evaluated.fragment, f"plan={pack(evaluated)}") if part] or [where]
     try:
@@ -43,13 +43,17 @@ def _qr(evaluated: Evaluated, asked: Mapping[str, Any]) -> dict[str, Any]:
 
 
 def _workbook(evaluated: Evaluated, asked: Mapping[str, Any]) -> dict[str, Any]:
+    from calculators.doors.spreadsheet import LibraryMissing, workbook
+
     try:
         return as_file("yard-plan.xlsx", SPREADSHEET, workbook(evaluated))
     except LibraryMissing as error:
         raise NotTaken(str(error)) from None
 
 
-def _first_heaps(evaluated: Evaluated, asked: Mapping[str, Any]) -> FirstHeaps:
+def _first_heaps(evaluated: Evaluated, asked: Mapping[str, Any]) -> Any:
+    from calculators.first_heaps import read_first_day, read_heaps, work_of_first_heaps
+
     try:
         first_day = read_first_day(str(asked.get("first_day", "")))
         return work_of_first_heaps(evaluated, first_day, read_heaps(str(asked.get("heaps", ""))))
@@ -58,10 +62,14 @@ def _first_heaps(evaluated: Evaluated, asked: Mapping[str, Any]) -> FirstHeaps:
 
 
 def _calendar(evaluated: Evaluated, asked: Mapping[str, Any]) -> dict[str, Any]:
+    from calculators.doors.calendar_file import calendar
+
     return {"name": "first-heaps.ics", "type": "text/calendar", "text": calendar(_first_heaps(evaluated, asked))}
 
 
 def _dates(evaluated: Evaluated, asked: Mapping[str, Any]) -> dict[str, Any]:
+    from calculators.view.first_heaps import work_table
+
     return {"tree": to_data(work_table(_first_heaps(evaluated, asked)))}
 
 

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from calculators.entries import in_link
-from calculators.plan import Evaluated, Standing, Stopped
-from calculators.variants import AnswerRow, Differences, FigureRow
+from calculators.plan import EXAMPLES, Evaluated, Standing, Stopped, example
+from calculators.variants import MOST_PLANS, AnswerRow, Differences, FigureRow, compare
+from calculators.view import page
 from calculators.view.elements import Element, h
 from calculators.view.forms import in_words
 from calculators.view.results import figure_words
@@ -84,3 +86,40 @@ def compared(found: Differences) -> list[Element]:
                       data_keep="compare-rest"))  # fmt: skip
     made.append(h("p", f"{found.same_figures} results are the same in all.", class_="hint"))
     return made
+
+
+def yards_block(evaluated: Evaluated, others: Sequence[Evaluated], links: Mapping[str, str]) -> Element:
+    """The yards that this device holds, what can be done with each, and a comparison (of the examples until it holds two).
+
+    The page makes a row of the pattern for each yard.
+    """
+    pattern = h(
+        "template",
+        h("li", h("p", h("label", h("input", type="checkbox", data_compare=True), " ", h("strong", "", data_yard_name=True)), " ",
+                  h("span", "", data_yard_about=True, class_="hint")),
+          h("p", h("button", "Open", type="button", data_yard_do="open"),
+            h("button", "Copy as a variant", type="button", data_yard_do="copy"),
+            h("button", "Rename", type="button", data_yard_do="rename"),
+            h("button", "Save to a file", type="button", data_yard_do="save"),
+            h("button", "Remove", type="button", class_="quiet", data_yard_do="remove"), class_="tool-buttons"),
+          class_="yard-kept"),
+    )  # fmt: skip
+    starts = [h("button", f"From {example(name)['name']}", type="button", data_new_yard=name) for name in EXAMPLES]
+    return h(
+        "section",
+        page.live_state(),
+        h("p", "", class_="tool-said", data_said=True, role="status"),
+        h("div", data_problems=True),
+        h("div", pattern, h("ul", class_="yards-kept", data_yards=True),
+          h("p", "No yard is kept on this device yet. Change an answer on any page, or begin one here.", data_no_yards=True)),
+        h("p", "Begin a yard", class_="part-title"),
+        h("p", page.with_pages(h("a", "From five questions", href="%page:start%"), links), starts,
+          h("button", "Empty, defaults only", type="button", data_new_yard="nothing"),
+          h("label", "Open a file", for_="plan-file", class_="file-label"),
+          h("input", type="file", id="plan-file", accept=".json,application/json", class_="file-entry"), class_="tool-buttons"),
+        h("p", "Side by side", class_="part-title", id="side-by-side"),
+        h("p", f"Tick two to {MOST_PLANS} yards above. Until then the two examples stand here.", class_="hint"),
+        h("div", compared(compare([evaluated, *others])), data_part="compare"),
+        class_="calculator", data_calculator="yards", data_own_script=True, data_base=links["yard"].removesuffix("yard.html"),
+        aria_label="Yards on this device",
+    )  # fmt: skip

@@ -5,15 +5,12 @@ A part has an address such as ``answer:mix`` or ``yard``; ``part`` gives its con
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from typing import Any
 
-from calculators import catalogue, start
-from calculators.plan import EXAMPLES, OWN, Evaluated, Result, Standing, Stopped, example
-from calculators.variants import MOST_PLANS, compare
-from calculators.view import compare as compare_view
+from calculators import catalogue
+from calculators.plan import OWN, Evaluated, Result, Standing, Stopped, example
 from calculators.view import forms, report, results
-from calculators.view import start as start_view
 from calculators.view.elements import Element, h, to_data
 from calculators.view.forms import in_words
 from calculators.view.toolbar import toolbar
@@ -263,60 +260,6 @@ def report_block(evaluated: Evaluated, links: Mapping[str, str]) -> Element:
         with_pages(toolbar(evaluated), links),
         _filled(evaluated, "report", links),
         class_="calculator", data_calculator="report", aria_label="Report",
-    )  # fmt: skip
-
-
-def start_block(links: Mapping[str, str]) -> Element:
-    """The questions of a first rough plan, and what follows from them."""
-    first = start_view.result(start.first_plan(start_view.FIRST_ASKED))
-    return h(
-        "section",
-        live_state(),
-        h("form", start_view.form("metric"), h("p", h("button", "Show the result", type="submit"), class_="submit"),
-          class_="answers", novalidate=True, data_start=True, aria_label="First questions"),
-        h("div", data_start_problems=True),
-        h("div", [with_pages(node, links) for node in first], data_start_result=True),
-        h("p", h("button", "Keep this as a yard and go on", type="button", data_start_keep=True, disabled=True)),
-        h("p", "", class_="tool-said", data_said=True, role="status"),
-        class_="calculator", data_calculator="start", data_own_script=True, data_base=links["yard"].removesuffix("yard.html"),
-        aria_label="First rough plan",
-    )  # fmt: skip
-
-
-def yards_block(evaluated: Evaluated, others: Sequence[Evaluated], links: Mapping[str, str]) -> Element:
-    """The yards that this device holds, what can be done with each, and a comparison (of the examples until it holds two).
-
-    The page makes a row of the pattern for each yard.
-    """
-    pattern = h(
-        "template",
-        h("li", h("p", h("label", h("input", type="checkbox", data_compare=True), " ", h("strong", "", data_yard_name=True)), " ",
-                  h("span", "", data_yard_about=True, class_="hint")),
-          h("p", h("button", "Open", type="button", data_yard_do="open"),
-            h("button", "Copy as a variant", type="button", data_yard_do="copy"),
-            h("button", "Rename", type="button", data_yard_do="rename"),
-            h("button", "Save to a file", type="button", data_yard_do="save"),
-            h("button", "Remove", type="button", class_="quiet", data_yard_do="remove"), class_="tool-buttons"),
-          class_="yard-kept"),
-    )  # fmt: skip
-    starts = [h("button", f"From {example(name)['name']}", type="button", data_new_yard=name) for name in EXAMPLES]
-    return h(
-        "section",
-        live_state(),
-        h("p", "", class_="tool-said", data_said=True, role="status"),
-        h("div", data_problems=True),
-        h("div", pattern, h("ul", class_="yards-kept", data_yards=True),
-          h("p", "No yard is kept on this device yet. Change an answer on any page, or begin one here.", data_no_yards=True)),
-        h("p", "Begin a yard", class_="part-title"),
-        h("p", with_pages(h("a", "From five questions", href="%page:start%"), links), starts,
-          h("button", "Empty, defaults only", type="button", data_new_yard="nothing"),
-          h("label", "Open a file", for_="plan-file", class_="file-label"),
-          h("input", type="file", id="plan-file", accept=".json,application/json", class_="file-entry"), class_="tool-buttons"),
-        h("p", "Side by side", class_="part-title", id="side-by-side"),
-        h("p", f"Tick two to {MOST_PLANS} yards above. Until then the two examples stand here.", class_="hint"),
-        h("div", compare_view.compared(compare([evaluated, *others])), data_part="compare"),
-        class_="calculator", data_calculator="yards", data_own_script=True, data_base=links["yard"].removesuffix("yard.html"),
-        aria_label="Yards on this device",
     )  # fmt: skip
 
 

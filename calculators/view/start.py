@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 from calculators import catalogue, start
 from calculators.entries import Problem, read, write
 from calculators.plan import Evaluated, Plan, Result, Standing, Stopped
-from calculators.view import forms, results
+from calculators.view import forms, page, results
 from calculators.view.elements import Element, h
 
 FIRST_ASKED = {"homes": "300", "market": "no", "leaves": "yes", "plot_length_m": "", "plot_width_m": ""}
@@ -80,3 +80,20 @@ def answers_of(plan: Plan) -> Mapping[str, object]:
     return {
         name: write(catalogue.first_asked(name), value, plan.system, forms.ENTERED_DIGITS) for name, value in plan.answers.items()
     }
+
+
+def block(links: Mapping[str, str]) -> Element:
+    """The questions of a first rough plan, and what follows from them."""
+    first = result(start.first_plan(FIRST_ASKED))
+    return h(
+        "section",
+        page.live_state(),
+        h("form", form("metric"), h("p", h("button", "Show the result", type="submit"), class_="submit"),
+          class_="answers", novalidate=True, data_start=True, aria_label="First questions"),
+        h("div", data_start_problems=True),
+        h("div", [page.with_pages(node, links) for node in first], data_start_result=True),
+        h("p", h("button", "Keep this as a yard and go on", type="button", data_start_keep=True, disabled=True)),
+        h("p", "", class_="tool-said", data_said=True, role="status"),
+        class_="calculator", data_calculator="start", data_own_script=True, data_base=links["yard"].removesuffix("yard.html"),
+        aria_label="First rough plan",
+    )  # fmt: skip

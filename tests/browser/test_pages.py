@@ -182,9 +182,9 @@ def test_decimal_comma_and_other_digits(desktop) -> None:
         )
 
 
-def test_a_link_carries_answers(desktop) -> None:
-    page = desktop.open("plan/bays.html#homes=900&bay_width=5ft")
-    desktop.wait_ready()
+def test_a_link_carries_answers(watched) -> None:
+    page = watched.open("plan/bays.html#homes=900&bay_width=5ft")
+    watched.wait_ready()
     want = expected("bays", {"homes": "900", "bay_width": "5ft"})
     page.wait_for_function(
         "want => document.querySelector('.sentence').innerText.replace(/[\\u00a0\\u202f]/g, ' ') === want", arg=want

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import json
+import subprocess
+import sys
 from pathlib import Path
 
+from calculators import start
 from calculators.doors import browser as door
 from calculators.plan import Plan
-from calculators.plan_file import open_plan, unpack
-from tests.browser.test_pages import expected, plain, unfold
+from calculators.plan_file import open_plan, save_plan, unpack
+from tests.browser.test_pages import ROOT, expected, plain, unfold
 
 HOSTILE = "<img src=x onerror=document.title='run'> & Co"
 
@@ -86,7 +89,7 @@ def test_a_first_plan_in_a_minute(watched) -> None:
     page.locator("[name=plot_width_m]").fill("15")
     page.locator("[name=plot_width_m]").press("Enter")
     asked = {"homes": "420", "market": "yes", "leaves": "yes", "plot_length_m": "60ft", "plot_width_m": "15"}
-    plan = door.start.first_plan(asked).evaluate()
+    plan = start.first_plan(asked).evaluate()
     want = plan.results["bays"].sentence
     js = "want => document.querySelector('[data-start-result]').innerText.replace(/[\\u00a0\\u202f]/g, ' ').includes(want)"
     page.wait_for_function(js, arg=plain(want))
@@ -193,6 +196,22 @@ def test_a_plan_from_the_page_to_the_file_and_back_is_the_same(desktop, tmp_path
     assert plan.name == "Vines" and plan.system == "feet and pounds"
     sentence = plan.evaluate().results["mix"].sentence
     assert plain(desktop.sentence()) == plain(sentence) and "lb" in sentence
+
+
+def test_the_page_and_the_command_line_report_the_same(desktop, tmp_path: Path) -> None:
+    file = tmp_path / "plan.json"
+    plan = Plan({"homes": 900, "bay_width_m": 1.8}, name="Hill yard", money="Rs")
+    file.write_text(save_plan(plan.evaluate()), "utf-8")
+    page = desktop.open_live("plan/report.html")
+    page.set_input_files("#plan-file", file)
+    page.wait_for_function("document.querySelector('.report').textContent.includes('Hill yard')")
+    done = subprocess.run([sys.executable, "-m", "calculators", "report", str(file), "--to", str(tmp_path / "out.html")], cwd=ROOT,
+                          capture_output=True, text=True, check=True)  # fmt: skip
+    assert "Written" in done.stdout
+    page.wait_for_timeout(100)
+    shown = page.evaluate("document.querySelector('article.report').textContent")
+    desktop.page.set_content((tmp_path / "out.html").read_text("utf-8"))
+    assert page.evaluate("document.querySelector('article.report').textContent") == shown
 
 
 def test_a_yard_removed_in_another_tab_is_told_and_kept_again_on_change(desktop) -> None:
