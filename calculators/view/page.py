@@ -111,7 +111,8 @@ def _yard(evaluated: Evaluated) -> list[Any]:
             elif standing.origin == "yours":
                 yours.append(h("li", f"{answer.label}: {in_words(answer, standing.value, system)}"))
             elif answer.measure:
-                measure.append(f"{answer.label}: {answer.measure}")
+                guessed = " (a first guess)" if standing.origin == "guess" else ""
+                measure.append(f"{answer.label}{guessed}: {answer.measure}")
         steps.append(
             h(
                 "li",
