@@ -9,9 +9,11 @@ import zipfile
 import pytest
 
 from build_scripts import runtime as build
-from build_scripts import site, standard_library
+from build_scripts import libraries, site, standard_library
 from build_scripts.in_runtime import SHIPPED, Runtime, RuntimeFailure
 from calculators import catalogue
+from calculators.doors import qr_code, spreadsheet
+from calculators.plan import Plan
 
 
 @pytest.fixture(scope="module")
@@ -22,9 +24,16 @@ def running():
 
 @pytest.fixture(scope="module")
 def package() -> dict:
-    lock = json.loads((SHIPPED / "pyodide-lock.json").read_text())
-    assert list(lock["packages"]) == ["calculators"]
-    return lock["packages"]["calculators"]
+    return packages()["calculators"]
+
+
+def packages() -> dict:
+    return json.loads((SHIPPED / "pyodide-lock.json").read_text())["packages"]
+
+
+def test_the_lock_file_has_the_package_and_the_libraries() -> None:
+    assert sorted(packages()) == sorted(["calculators", *libraries.LIBRARIES])
+    assert {path.name for path in SHIPPED.glob("*.whl")} == {each["file_name"] for each in packages().values()}
 
 
 def test_starts_without_complaint(running: Runtime) -> None:
@@ -38,9 +47,28 @@ def test_python_is_the_release_pinned(running: Runtime) -> None:
     )
 
 
-def test_checksum_is_the_wheels(package: dict) -> None:
-    content = (SHIPPED / package["file_name"]).read_bytes()
-    assert hashlib.sha256(content).hexdigest() == package["sha256"]
+def test_checksums_are_the_wheels() -> None:
+    for package in packages().values():
+        content = (SHIPPED / package["file_name"]).read_bytes()
+        assert hashlib.sha256(content).hexdigest() == package["sha256"]
+
+
+def test_libraries_work_in_the_runtime_as_here() -> None:
+    """The same QR code, and a spreadsheet of the same size, from the copies packed for the browser."""
+    evaluated = Plan({"homes": 900}).evaluate()
+    program = """
+from calculators.doors import qr_code, spreadsheet
+from calculators.plan import Plan
+result = [qr_code.modules("https://yard.test/#homes=900"), len(spreadsheet.workbook(Plan({"homes": 900}).evaluate()))]
+"""
+    with Runtime(libraries=[*libraries.LIBRARIES]) as started:
+        squares, size = started.run(program)
+    assert squares == qr_code.modules("https://yard.test/#homes=900")
+    assert abs(size - len(spreadsheet.workbook(evaluated))) < 200  # zlib releases differ by some bytes
+
+
+def test_libraries_are_loaded_only_when_asked_for(running: Runtime) -> None:
+    assert running.run("import importlib.util as u; result = [bool(u.find_spec(n)) for n in ('segno', 'xlsxwriter')]") == [False] * 2
 
 
 def test_wheel_has_every_module_and_table(package: dict) -> None:
