@@ -169,7 +169,7 @@ caption{text-align:left;font-weight:bold}th,td{border-top:1px solid #bbb;padding
 .swatch{display:inline-block;width:.8em;height:.8em;border:1px solid #000;margin-right:.4em}.swatch.shade-0{background:#333}
 .swatch.shade-1{background:#999}.swatch.shade-2{background:#ccc}.swatch.shade-3{background:#666}.swatch.shade-4{background:#eee}
 ul.legend{list-style:none;padding:0;display:flex;flex-wrap:wrap;gap:.2em 1.2em;font:9pt sans-serif}
-@media print{h2,.sentence,.part-title,caption,thead{break-after:avoid}tr,.caution,figure{break-inside:avoid}
+@media print{h2,.sentence,.part-title,caption,thead{break-after:avoid}tr,.caution,figure,.working li{break-inside:avoid}
 tbody tr:nth-child(-n+2){break-before:avoid}.chart svg{max-width:21rem}svg.section{max-height:15rem}@page{size:A4;margin:16mm}}
 """
 """For the report as a file of its own: black on white, A4."""
