@@ -1,0 +1,500 @@
+"""A heap through its days: temperature, water and degradation, from a kinetic model and a balance of heat and mass.
+
+One node: the heap has one temperature, that of its mean; the heart is hotter, the skin cooler. Two parts of its dry
+solids degrade, each by a first-order rate at 20 °C that is corrected for temperature, moisture, free air space and
+oxygen (Haug 1993, from memory). What degrades takes oxygen, gives heat, water and gas. The heap shrinks with its solids:
+their mass in a cubic metre stays as built.
+
+**Air** comes in two ways. Warm moist gas is lighter than the air outside and rises: the flow through the floor is
+permeability × difference of density × gravity ÷ viscosity, with the cube of free air space in the permeability (chosen
+here) and a bound on the changes of air in an hour (chosen here). Oxygen and vapour also diffuse through the outer shell,
+counted as the flow of air that would carry as much. Oxygen inside is what flow and uptake leave, taken as mixed and
+steady. Air leaves at the heap's temperature and saturated, less so as the heap dries out.
+
+**Heat** leaves with that air and its vapour, and through the shell, cover and surface, where radiation is made linear
+(the surroundings are as warm as the air). A turning lets a share of the heat above the air go (chosen here).
+
+The heat content, not the temperature, is integrated: reactants and products counted from 0 °C and liquid water, so that
+mass and energy are linear in what is integrated and close to rounding at each step. The integrator is the embedded
+Runge-Kutta pair of Bogacki and Shampine (1989), orders 3 and 2, with steps of its own choice up to the end of each day.
+
+Units: kg, m, day, MJ, °C.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+
+from calculators.reference import Figure, figures
+
+SECONDS = 86_400.0
+KELVIN = 273.15
+
+
+def _typical(table: str) -> dict[str, float]:
+    return {key: float(each.typical) for key, each in figures("heat", table).items()}
+
+
+RATE, BURNING, AIR, LOSSES = (_typical(table) for table in ("rate", "burning", "air", "losses"))
+SHELTERS = _typical("shelter")
+COVERS = _typical("cover")
+GROUPS = ("food", "mixed", "leafy", "manure")
+HEAT_MJ_KG = BURNING["heat_mj_per_kg_oxygen"] * BURNING["oxygen_kg_per_kg"]
+"""Heat of degradation, MJ for each kg of solids."""
+OXYGEN = BURNING["oxygen_kg_per_kg"]
+WATER_MADE = BURNING["water_kg_per_kg"]
+GAS_MADE = 1 - WATER_MADE
+"""Dry gas that leaves beyond the air that came in, kg for each kg degraded: carbon dioxide and ammonia less the oxygen."""
+LATENT = AIR["latent_heat_kj_kg"] / 1000
+C_VAPOUR, C_WATER = AIR["heat_of_vapour_kj_kg_k"] / 1000, AIR["heat_of_water_kj_kg_k"] / 1000
+C_GAS, C_SOLIDS = AIR["heat_of_gas_kj_kg_k"] / 1000, AIR["heat_of_solids_kj_kg_k"] / 1000
+LEAST_STEP_DAYS = 1e-6
+TOLERANCE_C = 0.05
+"""Error of temperature that a step may have, °C; of a mass the same share of what it was as this is of 50 °C."""
+
+
+def degradable(group: str) -> tuple[Figure, Figure, Figure, Figure]:
+    """A mix's group of ``GROUPS``: quick and slow shares of its dry solids, and their rates at 20 °C for each day."""
+    held = figures("heat", "groups")
+    return (held[f"{group}_fast_fraction"], held[f"{group}_slow_fraction"], held[f"{group}_fast_rate_per_day"],
+            held[f"{group}_slow_rate_per_day"])  # fmt: skip
+
+
+# ---- formulas -------------------------------------------------------------------------------------------------
+
+
+def temperature_factor(celsius: float) -> float:
+    """Rate at a temperature over that at 20 °C: 1.066^(T−20) − 1.21^(T−60), not below 0 (Haug 1993, from memory)."""
+    if celsius > 150:  # the second term is far ahead; its power would grow past what a float holds
+        return 0.0
+    grown = RATE["growth_base"] ** (celsius - RATE["growth_zero_c"])
+    return max(0.0, grown - RATE["decline_base"] ** (celsius - RATE["decline_zero_c"]))
+
+
+def moisture_factor(moisture: float) -> float:
+    """1 ÷ (exp(−17.684·w + 7.0622) + 1), w water in wet mass, 0 to 1 (Haug 1993, from memory)."""
+    return 1 / (math.exp(RATE["moisture_offset"] - RATE["moisture_slope"] * moisture) + 1)
+
+
+def air_space_factor(free_air: float) -> float:
+    """1 ÷ (exp(−23.675·f + 3.4945) + 1), f free air space, 0 to 1 (Haug 1993, from memory)."""
+    return 1 / (math.exp(RATE["air_space_offset"] - RATE["air_space_slope"] * free_air) + 1)
+
+
+def oxygen_factor(oxygen_percent: float) -> float:
+    """O₂ ÷ (O₂ + 2), O₂ in percent of pore gas (Haug 1993, from memory)."""
+    return oxygen_percent / (oxygen_percent + RATE["oxygen_half_percent"])
+
+
+def saturation_pressure(celsius: float) -> float:
+    """Pressure of vapour over water (Pa), Magnus form; −45 to 100 °C, some 1 % high at 80 °C, 2.5 % at 100 °C."""
+    return AIR["magnus_pa"] * math.exp(AIR["magnus_slope"] * celsius / (AIR["magnus_zero_c"] + celsius))
+
+
+def latent_heat(celsius: float) -> float:
+    """Heat that evaporates a kilogram of water at its own temperature (MJ/kg)."""
+    return LATENT + (C_VAPOUR - C_WATER) * celsius
+
+
+def humidity_ratio(vapour_pa: float) -> float:
+    """Vapour in a kilogram of dry air (kg/kg) at a vapour pressure below that of the air around."""
+    bounded = min(vapour_pa, 0.95 * AIR["pressure_pa"])  # boiling is not modelled; no heap comes near
+    return AIR["vapour_to_air_mass"] * bounded / (AIR["pressure_pa"] - bounded)
+
+
+def gas_density(celsius: float, vapour_pa: float) -> float:
+    """Density of moist air (kg/m³)."""
+    lighter = 1 - (1 - AIR["vapour_to_air_mass"]) * vapour_pa / AIR["pressure_pa"]
+    return AIR["pressure_pa"] / (AIR["gas_constant_air_j_kg_k"] * (celsius + KELVIN)) * lighter
+
+
+def oxygen_inside(air_kg_per_day: float, uptake_kg_per_day: float) -> float:
+    """Oxygen of the pore gas (percent) where a flow of air meets an uptake that itself falls with oxygen.
+
+    ``uptake_kg_per_day`` is what would be taken up with oxygen in plenty. The positive root of
+    c·m·(O₀ − O)·(O + 2) = U·O, written so that it loses no digits.
+    """
+    outside, half = AIR["oxygen_volume_percent"], RATE["oxygen_half_percent"]
+    if uptake_kg_per_day <= 0:
+        return outside
+    carried = AIR["oxygen_mass_fraction"] / outside * air_kg_per_day
+    b = outside - half - uptake_kg_per_day / carried
+    root = math.sqrt(b * b + 4 * half * outside)
+    return (b + root) / 2 if b > 0 else 2 * half * outside / (root - b)
+
+
+# ---- the heap and what is around it ---------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Heap:
+    """A heap as it stands. Masses in kg; ``built_*`` as when it was built, which its volume is reckoned from.
+
+    ``surface_m2`` loses heat and lets oxygen in, ``floor_m2`` is what rising air passes. ``free_air`` is the free air
+    space as built, a fraction. Rates are those at 20 °C for each day.
+    """
+
+    water: float
+    fast: float
+    slow: float
+    stable: float
+    celsius: float
+    volume_m3: float
+    surface_m2: float
+    floor_m2: float
+    free_air: float
+    fast_rate: float
+    slow_rate: float
+    built_water: float
+    built_solids: float
+
+    @property
+    def solids(self) -> float:
+        """All dry solids, kg."""
+        return self.fast + self.slow + self.stable
+
+    @property
+    def moisture(self) -> float:
+        """Water in wet mass, a fraction."""
+        return self.water / (self.water + self.solids)
+
+    @property
+    def heat_capacity(self) -> float:
+        """MJ for each K."""
+        return C_SOLIDS * self.solids + C_WATER * self.water
+
+    @property
+    def heat(self) -> float:
+        """Heat held, counted from 0 °C, MJ."""
+        return self.heat_capacity * self.celsius
+
+    def shape(self, water: float, solids: float) -> tuple[float, float]:
+        """Volume left as a fraction of that built, and free air space, for water and solids."""
+        left = solids / self.built_solids
+        filled = (self.volume_m3 * (1 - self.free_air) - (self.built_solids - solids) / LOSSES["organic_density_kg_m3"]
+                  + (water - self.built_water) / 1000)  # fmt: skip
+        return left, min(0.98, max(0.0, 1 - filled / (self.volume_m3 * left)))
+
+
+def build(wet_kg: float, moisture: float, group_shares: Sequence[float], volume_m3: float, surface_m2: float, floor_m2: float,
+          free_air: float, celsius: float) -> Heap:  # fmt: skip
+    """A heap of ``wet_kg`` above 0 at a moisture within 0 and 1; ``group_shares`` as ``degradable`` gives them."""
+    fast, slow, fast_rate, slow_rate = group_shares
+    water = wet_kg * moisture
+    solids = wet_kg - water
+    return Heap(water, solids * fast, solids * slow, solids * (1 - fast - slow), celsius, volume_m3, surface_m2, floor_m2,
+                free_air, fast_rate, slow_rate, water, solids)  # fmt: skip
+
+
+def scaled(heap: Heap, factor: float) -> Heap:
+    """A heap of the same shape and mix, each length times ``factor``."""
+    area, volume = factor * factor, factor**3
+    return replace(
+        heap, water=heap.water * volume, fast=heap.fast * volume, slow=heap.slow * volume, stable=heap.stable * volume,
+        volume_m3=heap.volume_m3 * volume, surface_m2=heap.surface_m2 * area, floor_m2=heap.floor_m2 * area,
+        built_water=heap.built_water * volume, built_solids=heap.built_solids * volume,
+    )  # fmt: skip
+
+
+def section_scaled(heap: Heap, factor: float, sides_m2: float) -> Heap:
+    """A heap of the same length whose section is larger by ``factor`` both ways; ``sides_m2`` of the surface grow with the
+    factor, the rest (the ends) with its square."""
+    square = factor * factor
+    return replace(
+        heap, water=heap.water * square, fast=heap.fast * square, slow=heap.slow * square, stable=heap.stable * square,
+        volume_m3=heap.volume_m3 * square, surface_m2=sides_m2 * factor + (heap.surface_m2 - sides_m2) * square,
+        floor_m2=heap.floor_m2 * factor, built_water=heap.built_water * square, built_solids=heap.built_solids * square,
+    )  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Around:
+    """What is around a heap: relative humidity (a fraction), heat taken up by moving air (W/m²/K) and the resistance of
+    a cover (m² K/W)."""
+
+    humidity: float
+    convection: float = SHELTERS["sheltered"]
+    cover: float = 0.0
+
+
+@dataclass(frozen=True)
+class Ledger:
+    """What crossed the heap's bounds since it was built. Masses in kg, heat in MJ counted from 0 °C.
+
+    ``air_in`` and ``gas_out`` are dry. ``heat_in`` came with air, its vapour, and water poured on; ``heat_out`` left
+    with gas and vapour; ``through_surface`` and ``at_turnings`` left as heat.
+    """
+
+    air_in: float = 0.0
+    vapour_in: float = 0.0
+    water_added: float = 0.0
+    gas_out: float = 0.0
+    vapour_out: float = 0.0
+    heat_in: float = 0.0
+    heat_out: float = 0.0
+    through_surface: float = 0.0
+    at_turnings: float = 0.0
+
+
+@dataclass(frozen=True)
+class Day:
+    """A day's end, and the mean of the day (``mean_c``)."""
+
+    mean_c: float
+    heap: Heap
+    oxygen_percent: float
+    ledger: Ledger
+
+
+Flows = tuple[float, float, float, float, float, float, float, float, float]
+
+
+def rates(heap: Heap, around: Around, ambient_c: float) -> Callable[[float, float, float, float], Flows]:
+    """The flows of a heap, in kg and MJ a day, from quick and slow solids, water and heat held.
+
+    The flows: quick and slow solids lost, dry air in, vapour in, vapour out, heat with what leaves, heat through the
+    surface; then temperature and oxygen inside. Everything that does not change with the state is worked out once.
+    """
+    exp, sqrt, shape = math.exp, math.sqrt, heap.shape
+    stable, fast_rate, slow_rate = heap.stable, heap.fast_rate, heap.slow_rate
+    vapour_outside = around.humidity * saturation_pressure(ambient_c)
+    ratio_outside = humidity_ratio(vapour_outside)
+    density_outside = gas_density(ambient_c, vapour_outside)
+    radiation = 4 * LOSSES["emissivity"] * LOSSES["stefan_boltzmann_w_m2_k4"] * (ambient_c + 5 + KELVIN) ** 3
+    outer = 1 / (around.convection + radiation) + around.cover
+    shell_m = LOSSES["shell_share"] * heap.volume_m3 / heap.surface_m2
+    conductivity = LOSSES["conductivity_w_m_k"]
+    flow_at_half = (LOSSES["permeability_m2"] * AIR["gravity_m_s2"] / AIR["viscosity_pa_s"] * heap.floor_m2 * SECONDS
+                    / 0.5 ** LOSSES["permeability_power"])  # fmt: skip
+    power = LOSSES["permeability_power"]
+    most_flow = LOSSES["most_changes_per_hour"] * 24 * heap.volume_m3
+    diffusion = AIR["oxygen_diffusivity_m2_s"] * SECONDS * heap.surface_m2 / shell_m
+    to_megajoules = SECONDS / 1e6 * heap.surface_m2
+    dry_water = LOSSES["dry_water_per_solids"]
+
+    def flows(fast: float, slow: float, water: float, heat: float) -> Flows:
+        solids = fast + slow + stable
+        celsius = heat / (C_SOLIDS * solids + C_WATER * water)
+        left, free = shape(water, solids)
+        vapour = (1 - exp(-water / (dry_water * solids))) * saturation_pressure(celsius)
+        lighter = density_outside - gas_density(celsius, vapour)
+        third = left ** (1 / 3)
+        air_m3 = diffusion * free * free * third
+        if lighter > 0:
+            risen = flow_at_half * free**power * lighter
+            most = most_flow * left
+            air_m3 += risen * most / (risen + most)  # the bound is approached, not met with a corner
+        air = air_m3 * density_outside
+        whole = temperature_factor(celsius) * moisture_factor(water / (water + solids)) * air_space_factor(free)
+        lost = whole * (fast_rate * fast + slow_rate * slow)
+        oxygen = oxygen_inside(air, OXYGEN * lost)
+        whole *= oxygen_factor(oxygen)
+        fast_lost, slow_lost = whole * fast_rate * fast, whole * slow_rate * slow
+        vapour_out = air * humidity_ratio(vapour)
+        heat_out = (air + GAS_MADE * (fast_lost + slow_lost)) * C_GAS * celsius + vapour_out * (LATENT + C_VAPOUR * celsius)
+        resistance = outer + shell_m * third / conductivity
+        surface = to_megajoules * third * third / resistance * (celsius - ambient_c)
+        return fast_lost, slow_lost, air, air * ratio_outside, vapour_out, heat_out, surface, celsius, oxygen
+
+    return flows
+
+
+_B = (2 / 9, 1 / 3, 4 / 9)
+_E = (2 / 9 - 7 / 24, 1 / 3 - 1 / 4, 4 / 9 - 1 / 3, -1 / 8)
+
+
+class _Walker:
+    """A heap that is walked on in time, with its ledger."""
+
+    def __init__(self, heap: Heap, around: Around, tolerance_c: float) -> None:
+        self.heap, self.around = heap, around
+        self.share = tolerance_c / 50
+        self.tolerance = tolerance_c
+        self.ledger = [0.0] * 9
+        self.step = 0.1
+        self.oxygen = AIR["oxygen_volume_percent"]
+
+    def day(self, ambient_c: float, days: float = 1.0, each: Callable[[Heap, Ledger], None] | None = None) -> float:
+        """Walk on for ``days`` at one outside temperature; the mean temperature of the heap meanwhile."""
+        heap, ledger = self.heap, self.ledger
+        flows = rates(heap, self.around, ambient_c)
+        heat_air = C_GAS * ambient_c
+        heat_vapour = LATENT + C_VAPOUR * ambient_c
+        fast, slow, water, heat = heap.fast, heap.slow, heap.water, heap.heat
+        least_water = self.share * heap.solids
+        time = degree_days = 0.0
+        share, tolerance = self.share, self.tolerance
+
+        def changes(found: Flows) -> tuple[float, float, float, float]:
+            lost = found[0] + found[1]
+            return (-found[0], -found[1], WATER_MADE * lost + found[3] - found[4],
+                    HEAT_MJ_KG * lost + found[2] * heat_air + found[3] * heat_vapour - found[5] - found[6])  # fmt: skip
+
+        k1 = flows(fast, slow, water, heat)
+        d1 = changes(k1)
+        step = min(self.step, days)
+        while time < days:
+            step = min(step, days - time)
+            half, three = step / 2, 0.75 * step
+            water2, water3 = water + half * d1[2], 0.0
+            if water2 >= 0:
+                k2 = flows(fast + half * d1[0], slow + half * d1[1], water2, heat + half * d1[3])
+                d2 = changes(k2)
+                water3 = water + three * d2[2]
+            if water2 < 0 or water3 < 0:
+                step /= 2
+                continue
+            k3 = flows(fast + three * d2[0], slow + three * d2[1], water3, heat + three * d2[3])
+            d3 = changes(k3)
+            a, b, c = _B[0] * step, _B[1] * step, _B[2] * step
+            new = [y + a * x1 + b * x2 + c * x3 for y, x1, x2, x3 in zip((fast, slow, water, heat), d1, d2, d3, strict=True)]
+            if new[2] < 0 or new[0] < 0 or new[1] < 0:
+                step /= 2
+                continue
+            k4 = flows(new[0], new[1], new[2], new[3])
+            d4 = changes(k4)
+            off = [step * abs(_E[0] * x1 + _E[1] * x2 + _E[2] * x3 + _E[3] * x4)
+                   for x1, x2, x3, x4 in zip(d1, d2, d3, d4, strict=True)]  # fmt: skip
+            capacity = C_SOLIDS * (fast + slow + heap.stable) + C_WATER * water
+            error = max(off[3] / (capacity * tolerance), off[2] / (share * water + least_water),
+                        (off[0] + off[1]) / (share * (fast + slow) + 1e-300))  # fmt: skip
+            if error > 1 and step > LEAST_STEP_DAYS:
+                step *= max(0.2, 0.9 * error ** (-1 / 3))
+                continue
+            for place in range(7):
+                ledger[place] += a * k1[place] + b * k2[place] + c * k3[place]
+            degree_days += a * k1[7] + b * k2[7] + c * k3[7]
+            ledger[7] += a * (k1[2] * heat_air + k1[3] * heat_vapour) + b * (k2[2] * heat_air + k2[3] * heat_vapour) + c * (
+                k3[2] * heat_air + k3[3] * heat_vapour)  # fmt: skip
+            fast, slow, water, heat = new
+            time = days if time + step >= days - 1e-12 else time + step
+            k1, d1 = k4, d4
+            if each is not None:
+                each(self._now(heap, fast, slow, water, heat), self.entries())
+            step *= min(4.0, 0.9 * max(error, 1e-4) ** (-1 / 3))
+            self.step = max(self.step / 4, min(step, 2.0)) if time >= days else step
+        self.oxygen = k1[8]
+        self.heap = self._now(heap, fast, slow, water, heat)
+        return degree_days / days
+
+    @staticmethod
+    def _now(heap: Heap, fast: float, slow: float, water: float, heat: float) -> Heap:
+        celsius = heat / (C_SOLIDS * (fast + slow + heap.stable) + C_WATER * water)
+        return replace(heap, fast=fast, slow=slow, water=water, celsius=celsius)
+
+    def turn(self, ambient_c: float) -> None:
+        """Open the heap: a share of its heat above the air goes."""
+        heap = self.heap
+        cooler = heap.celsius - LOSSES["turning_exchange_fraction"] * (heap.celsius - ambient_c)
+        self.at_turnings += heap.heat_capacity * (heap.celsius - cooler)
+        self.heap = replace(heap, celsius=cooler)
+
+    at_turnings = 0.0
+    water_added = 0.0
+    heat_added = 0.0
+
+    def pour(self, kilograms: float, ambient_c: float) -> None:
+        """Pour water of the air's temperature on the heap, none below 0 °C."""
+        heap = self.heap
+        brought = kilograms * C_WATER * max(0.0, ambient_c)
+        water = heap.water + kilograms
+        heat = heap.heat + brought
+        self.water_added += kilograms
+        self.heat_added += brought
+        self.heap = replace(heap, water=water, celsius=heat / (C_SOLIDS * heap.solids + C_WATER * water))
+
+    def entries(self) -> Ledger:
+        """The ledger so far."""
+        fast, slow, air, vapour_in, vapour_out, heat_out, surface, heat_in, _ = self.ledger
+        return Ledger(air, vapour_in, self.water_added, air + GAS_MADE * (fast + slow), vapour_out, heat_in + self.heat_added,
+                      heat_out, surface, self.at_turnings)  # fmt: skip
+
+
+def course(
+    heap: Heap,
+    around: Around,
+    ambient_c_by_day: Sequence[float],
+    turn_days: Sequence[int] = (),
+    water_below: float | None = None,
+    water_to: float = 0.0,
+    tolerance_c: float = TOLERANCE_C,
+    stop: Callable[[Day], bool] | None = None,
+    each_step: Callable[[Heap, Ledger], None] | None = None,
+) -> list[Day]:
+    """The heap day by day, one for each of ``ambient_c_by_day``; day 0 is the first day it stands.
+
+    It is turned at the beginning of each of ``turn_days``. With ``water_below`` (a moisture) it is watered at a day's
+    beginning where it is drier than that, to ``water_to``. ``stop`` ends the walk early; ``each_step`` sees every step.
+    """
+    walker = _Walker(heap, around, tolerance_c)
+    turned = frozenset(turn_days)
+    found = []
+    for number, ambient in enumerate(ambient_c_by_day):
+        if number in turned:
+            walker.turn(ambient)
+        if water_below is not None and walker.heap.moisture < water_below:
+            walker.pour(water_needed(walker.heap.water, walker.heap.solids, water_to), ambient)
+        mean = walker.day(ambient, 1.0, each_step)
+        found.append(Day(mean, walker.heap, walker.oxygen, walker.entries()))
+        if stop is not None and stop(found[-1]):
+            break
+    return found
+
+
+def water_needed(water: float, solids: float, moisture: float) -> float:
+    """Water (kg) that brings a heap to a moisture below 1; none where it is there already."""
+    return max(0.0, solids * moisture / (1 - moisture) - water)
+
+
+def hot_days(days: Sequence[Day], hot_c: float) -> int:
+    """Days whose mean is at or above ``hot_c``."""
+    return sum(day.mean_c >= hot_c for day in days)
+
+
+def least_factor(holds: Callable[[float], bool], low: float, high: float, steps: int) -> float | None:
+    """The smallest factor within ``low`` and ``high`` that holds, by halving on the logarithm ``steps`` times.
+
+    ``low`` itself where that holds; ``None`` where ``high`` does not. The range must hold from some factor upwards.
+    """
+    if not holds(high):
+        return None
+    if holds(low):
+        return low
+    for _ in range(steps):
+        middle = math.sqrt(low * high)
+        if holds(middle):
+            high = middle
+        else:
+            low = middle
+    return high
+
+
+def turnings(interval_days: float, days: int) -> tuple[int, ...]:
+    """The days on which a heap is turned, every ``interval_days`` (1 or more) within ``days``."""
+    return tuple(math.floor(count * interval_days + 1e-9) for count in range(1, math.ceil(days / interval_days - 1e-9)))
+
+
+def daily_curve(
+    mix_moisture_fraction: float,
+    degradable_fraction_of_solids: float,
+    heap_m3: float,
+    surface_m2: float,
+    density_kg_m3: float,
+    free_air_fraction: float,
+    ambient_c_by_day: Sequence[float],
+    turn_days: Sequence[int],
+) -> tuple[float, ...]:
+    """Mean temperature inside (°C) on each day of ``ambient_c_by_day``, for a sheltered heap without a cover.
+
+    Of the degradable solids the share that goes quickly, and both rates, are those of mixed food and leaves; humidity
+    is 60 %, the start is at the first day's air, the floor a quarter of the surface (all chosen here). Water is added
+    where moisture falls below 40 %, up to 50 %.
+    """
+    fast, slow, fast_rate, slow_rate = (each.typical for each in degradable("mixed"))
+    quick = degradable_fraction_of_solids * fast / (fast + slow)
+    shares = (quick, degradable_fraction_of_solids - quick, fast_rate, slow_rate)
+    heap = build(heap_m3 * density_kg_m3, mix_moisture_fraction, shares, heap_m3, surface_m2, surface_m2 / 4,
+                 free_air_fraction, ambient_c_by_day[0] if ambient_c_by_day else 0.0)  # fmt: skip
+    return tuple(day.mean_c for day in course(heap, Around(0.6), ambient_c_by_day, turn_days, 0.4, 0.5))
