@@ -6,10 +6,11 @@ oxygen (Haug 1993, from memory). What degrades takes oxygen, gives heat, water a
 their mass in a cubic metre stays as built.
 
 **Air** comes in two ways. Warm moist gas is lighter than the air outside and rises: the flow through the floor is
-permeability × difference of density × gravity ÷ viscosity, with the cube of free air space in the permeability (chosen
-here) and a bound on the changes of air in an hour (chosen here). Oxygen and vapour also diffuse through the outer shell,
-counted as the flow of air that would carry as much. Oxygen inside is what flow and uptake leave, taken as mixed and
-steady. Air leaves at the heap's temperature and saturated, less so as the heap dries out.
+permeability × difference of density × gravity ÷ viscosity, with the square of free air space in the permeability (chosen
+here) and a bound on the changes of air in an hour (chosen here). It leaves at the heap's temperature and saturated, less
+so as the heap dries out. Oxygen also diffuses through the outer shell, counted as the flow of air that would carry as
+much; its vapour passes the cool skin and leaves saturated at the temperature of the surface. Oxygen inside is what flow
+and uptake leave, taken as mixed and steady.
 
 **Heat** leaves with that air and its vapour, and through the shell, cover and surface, where radiation is made linear
 (the surroundings are as warm as the air). A turning lets a share of the heat above the air go (chosen here).
@@ -41,15 +42,26 @@ RATE, BURNING, AIR, LOSSES = (_typical(table) for table in ("rate", "burning", "
 SHELTERS = _typical("shelter")
 COVERS = _typical("cover")
 GROUPS = ("food", "mixed", "leafy", "manure")
-HEAT_MJ_KG = BURNING["heat_mj_per_kg_oxygen"] * BURNING["oxygen_kg_per_kg"]
-"""Heat of degradation, MJ for each kg of solids."""
 OXYGEN = BURNING["oxygen_kg_per_kg"]
+HEAT_MJ_KG = BURNING["heat_mj_per_kg_oxygen"] * OXYGEN
+"""Heat of degradation, MJ for each kg of solids."""
 WATER_MADE = BURNING["water_kg_per_kg"]
 GAS_MADE = 1 - WATER_MADE
 """Dry gas that leaves beyond the air that came in, kg for each kg degraded: carbon dioxide and ammonia less the oxygen."""
 LATENT = AIR["latent_heat_kj_kg"] / 1000
 C_VAPOUR, C_WATER = AIR["heat_of_vapour_kj_kg_k"] / 1000, AIR["heat_of_water_kj_kg_k"] / 1000
 C_GAS, C_SOLIDS = AIR["heat_of_gas_kj_kg_k"] / 1000, AIR["heat_of_solids_kj_kg_k"] / 1000
+# read once: the formulas below run some ten thousand times for a page
+_GROWTH, _DECLINE = RATE["growth_base"], RATE["decline_base"]
+_GROWTH_ZERO, _DECLINE_ZERO = RATE["growth_zero_c"], RATE["decline_zero_c"]
+_MOISTURE_OFFSET, _MOISTURE_SLOPE = RATE["moisture_offset"], RATE["moisture_slope"]
+_SPACE_OFFSET, _SPACE_SLOPE = RATE["air_space_offset"], RATE["air_space_slope"]
+_HALF, _OUTSIDE = RATE["oxygen_half_percent"], AIR["oxygen_volume_percent"]
+_CARRIED = AIR["oxygen_mass_fraction"] / _OUTSIDE
+_MAGNUS, _MAGNUS_SLOPE, _MAGNUS_ZERO = AIR["magnus_pa"], AIR["magnus_slope"], AIR["magnus_zero_c"]
+_PRESSURE, _TO_MASS, _GAS_CONSTANT = AIR["pressure_pa"], AIR["vapour_to_air_mass"], AIR["gas_constant_air_j_kg_k"]
+_MOST_VAPOUR = 0.95 * _PRESSURE
+_ORGANIC_DENSITY = LOSSES["organic_density_kg_m3"]
 LEAST_STEP_DAYS = 1e-6
 TOLERANCE_C = 0.05
 """Error of temperature that a step may have, °C; of a mass the same share of what it was as this is of 50 °C."""
@@ -69,28 +81,27 @@ def temperature_factor(celsius: float) -> float:
     """Rate at a temperature over that at 20 °C: 1.066^(T−20) − 1.21^(T−60), not below 0 (Haug 1993, from memory)."""
     if celsius > 150:  # the second term is far ahead; its power would grow past what a float holds
         return 0.0
-    grown = RATE["growth_base"] ** (celsius - RATE["growth_zero_c"])
-    return max(0.0, grown - RATE["decline_base"] ** (celsius - RATE["decline_zero_c"]))
+    return max(0.0, _GROWTH ** (celsius - _GROWTH_ZERO) - _DECLINE ** (celsius - _DECLINE_ZERO))
 
 
 def moisture_factor(moisture: float) -> float:
     """1 ÷ (exp(−17.684·w + 7.0622) + 1), w water in wet mass, 0 to 1 (Haug 1993, from memory)."""
-    return 1 / (math.exp(RATE["moisture_offset"] - RATE["moisture_slope"] * moisture) + 1)
+    return 1 / (math.exp(_MOISTURE_OFFSET - _MOISTURE_SLOPE * moisture) + 1)
 
 
 def air_space_factor(free_air: float) -> float:
     """1 ÷ (exp(−23.675·f + 3.4945) + 1), f free air space, 0 to 1 (Haug 1993, from memory)."""
-    return 1 / (math.exp(RATE["air_space_offset"] - RATE["air_space_slope"] * free_air) + 1)
+    return 1 / (math.exp(_SPACE_OFFSET - _SPACE_SLOPE * free_air) + 1)
 
 
 def oxygen_factor(oxygen_percent: float) -> float:
     """O₂ ÷ (O₂ + 2), O₂ in percent of pore gas (Haug 1993, from memory)."""
-    return oxygen_percent / (oxygen_percent + RATE["oxygen_half_percent"])
+    return oxygen_percent / (oxygen_percent + _HALF)
 
 
 def saturation_pressure(celsius: float) -> float:
     """Pressure of vapour over water (Pa), Magnus form; −45 to 100 °C, some 1 % high at 80 °C, 2.5 % at 100 °C."""
-    return AIR["magnus_pa"] * math.exp(AIR["magnus_slope"] * celsius / (AIR["magnus_zero_c"] + celsius))
+    return _MAGNUS * math.exp(_MAGNUS_SLOPE * celsius / (_MAGNUS_ZERO + celsius))
 
 
 def latent_heat(celsius: float) -> float:
@@ -100,14 +111,14 @@ def latent_heat(celsius: float) -> float:
 
 def humidity_ratio(vapour_pa: float) -> float:
     """Vapour in a kilogram of dry air (kg/kg) at a vapour pressure below that of the air around."""
-    bounded = min(vapour_pa, 0.95 * AIR["pressure_pa"])  # boiling is not modelled; no heap comes near
-    return AIR["vapour_to_air_mass"] * bounded / (AIR["pressure_pa"] - bounded)
+    bounded = vapour_pa if vapour_pa < _MOST_VAPOUR else _MOST_VAPOUR  # boiling is not modelled; no heap comes near
+    return _TO_MASS * bounded / (_PRESSURE - bounded)
 
 
 def gas_density(celsius: float, vapour_pa: float) -> float:
     """Density of moist air (kg/m³)."""
-    lighter = 1 - (1 - AIR["vapour_to_air_mass"]) * vapour_pa / AIR["pressure_pa"]
-    return AIR["pressure_pa"] / (AIR["gas_constant_air_j_kg_k"] * (celsius + KELVIN)) * lighter
+    lighter = 1 - (1 - _TO_MASS) * vapour_pa / _PRESSURE
+    return _PRESSURE / (_GAS_CONSTANT * (celsius + KELVIN)) * lighter
 
 
 def oxygen_inside(air_kg_per_day: float, uptake_kg_per_day: float) -> float:
@@ -116,13 +127,13 @@ def oxygen_inside(air_kg_per_day: float, uptake_kg_per_day: float) -> float:
     ``uptake_kg_per_day`` is what would be taken up with oxygen in plenty. The positive root of
     c·m·(O₀ − O)·(O + 2) = U·O, written so that it loses no digits.
     """
-    outside, half = AIR["oxygen_volume_percent"], RATE["oxygen_half_percent"]
     if uptake_kg_per_day <= 0:
-        return outside
-    carried = AIR["oxygen_mass_fraction"] / outside * air_kg_per_day
-    b = outside - half - uptake_kg_per_day / carried
-    root = math.sqrt(b * b + 4 * half * outside)
-    return (b + root) / 2 if b > 0 else 2 * half * outside / (root - b)
+        return _OUTSIDE
+    if air_kg_per_day <= 0:
+        return 0.0
+    b = _OUTSIDE - _HALF - uptake_kg_per_day / (_CARRIED * air_kg_per_day)
+    root = math.sqrt(b * b + 4 * _HALF * _OUTSIDE)
+    return (b + root) / 2 if b > 0 else 2 * _HALF * _OUTSIDE / (root - b)
 
 
 # ---- the heap and what is around it ---------------------------------------------------------------------------
@@ -173,7 +184,7 @@ class Heap:
     def shape(self, water: float, solids: float) -> tuple[float, float]:
         """Volume left as a fraction of that built, and free air space, for water and solids."""
         left = solids / self.built_solids
-        filled = (self.volume_m3 * (1 - self.free_air) - (self.built_solids - solids) / LOSSES["organic_density_kg_m3"]
+        filled = (self.volume_m3 * (1 - self.free_air) - (self.built_solids - solids) / _ORGANIC_DENSITY
                   + (water - self.built_water) / 1000)  # fmt: skip
         return left, min(0.98, max(0.0, 1 - filled / (self.volume_m3 * left)))
 
@@ -237,6 +248,14 @@ class Ledger:
     through_surface: float = 0.0
     at_turnings: float = 0.0
 
+    def and_flows(self, outside: _Outside, air: float, vapour: float, heat: float, surface: float, lost: float) -> Ledger:
+        """The ledger with flows added: dry air in, vapour and heat out, heat through the surface, solids lost."""
+        return Ledger(
+            self.air_in + air, self.vapour_in + air * outside.ratio, self.water_added, self.gas_out + air + GAS_MADE * lost,
+            self.vapour_out + vapour, self.heat_in + air * outside.heat_of_air, self.heat_out + heat,
+            self.through_surface + surface, self.at_turnings,
+        )  # fmt: skip
+
 
 @dataclass(frozen=True)
 class Day:
@@ -248,29 +267,39 @@ class Day:
     ledger: Ledger
 
 
-Flows = tuple[float, float, float, float, float, float, float, float, float]
+Flows = tuple[float, float, float, float, float, float, float, float, float, float]
 
 
-def rates(heap: Heap, around: Around, ambient_c: float) -> Callable[[float, float, float, float], Flows]:
-    """The flows of a heap, in kg and MJ a day, from quick and slow solids, water and heat held.
+class _Outside:
+    """Air of one temperature outside: what every step reckons with."""
 
-    The flows: quick and slow solids lost, dry air in, vapour in, vapour out, heat with what leaves, heat through the
-    surface; then temperature and oxygen inside. Everything that does not change with the state is worked out once.
+    def __init__(self, around: Around, celsius: float) -> None:
+        self.celsius = celsius
+        vapour = around.humidity * saturation_pressure(celsius)
+        self.ratio = humidity_ratio(vapour)
+        self.density = gas_density(celsius, vapour)
+        self.heat_of_air = C_GAS * celsius + self.ratio * (LATENT + C_VAPOUR * celsius)
+        radiation = 4 * LOSSES["emissivity"] * LOSSES["stefan_boltzmann_w_m2_k4"] * (celsius + 5 + KELVIN) ** 3
+        self.resistance = 1 / (around.convection + radiation) + around.cover
+
+
+def rates(heap: Heap, outside: _Outside) -> Callable[[float, float, float, float], Flows]:
+    """How a heap changes, in kg and MJ a day, from quick and slow solids, water and heat held.
+
+    The function gives the change of those four; then dry air in, vapour out, heat with what leaves, heat through the
+    surface; then temperature and oxygen inside. What does not change with the state is worked out once.
     """
-    exp, sqrt, shape = math.exp, math.sqrt, heap.shape
+    exp, shape = math.exp, heap.shape
     stable, fast_rate, slow_rate = heap.stable, heap.fast_rate, heap.slow_rate
-    vapour_outside = around.humidity * saturation_pressure(ambient_c)
-    ratio_outside = humidity_ratio(vapour_outside)
-    density_outside = gas_density(ambient_c, vapour_outside)
-    radiation = 4 * LOSSES["emissivity"] * LOSSES["stefan_boltzmann_w_m2_k4"] * (ambient_c + 5 + KELVIN) ** 3
-    outer = 1 / (around.convection + radiation) + around.cover
+    ambient, density_outside, heat_of_air, ratio = outside.celsius, outside.density, outside.heat_of_air, outside.ratio
+    outer = outside.resistance
     shell_m = LOSSES["shell_share"] * heap.volume_m3 / heap.surface_m2
-    conductivity = LOSSES["conductivity_w_m_k"]
-    flow_at_half = (LOSSES["permeability_m2"] * AIR["gravity_m_s2"] / AIR["viscosity_pa_s"] * heap.floor_m2 * SECONDS
-                    / 0.5 ** LOSSES["permeability_power"])  # fmt: skip
+    shell = shell_m / LOSSES["conductivity_w_m_k"]
     power = LOSSES["permeability_power"]
+    whole_flow = (LOSSES["permeability_m2"] * AIR["gravity_m_s2"] / AIR["viscosity_pa_s"] * heap.floor_m2 * SECONDS
+                  / 0.5**power)  # fmt: skip
     most_flow = LOSSES["most_changes_per_hour"] * 24 * heap.volume_m3
-    diffusion = AIR["oxygen_diffusivity_m2_s"] * SECONDS * heap.surface_m2 / shell_m
+    diffusion = AIR["oxygen_diffusivity_m2_s"] * SECONDS * heap.surface_m2 / shell_m * density_outside
     to_megajoules = SECONDS / 1e6 * heap.surface_m2
     dry_water = LOSSES["dry_water_per_solids"]
 
@@ -278,138 +307,128 @@ def rates(heap: Heap, around: Around, ambient_c: float) -> Callable[[float, floa
         solids = fast + slow + stable
         celsius = heat / (C_SOLIDS * solids + C_WATER * water)
         left, free = shape(water, solids)
-        vapour = (1 - exp(-water / (dry_water * solids))) * saturation_pressure(celsius)
+        third = left ** (1 / 3)  # lengths shrink with it
+        wetness = 1 - exp(-water / (dry_water * solids))
+        vapour = wetness * saturation_pressure(celsius)
         lighter = density_outside - gas_density(celsius, vapour)
-        third = left ** (1 / 3)
-        air_m3 = diffusion * free * free * third
+        diffused = diffusion * free * free * third
+        risen = 0.0
         if lighter > 0:
-            risen = flow_at_half * free**power * lighter
-            most = most_flow * left
-            air_m3 += risen * most / (risen + most)  # the bound is approached, not met with a corner
-        air = air_m3 * density_outside
+            flow, most = whole_flow * free**power * lighter, most_flow * left
+            risen = flow * most / (flow + most) * density_outside  # the bound is approached, without a corner
+        air = diffused + risen
         whole = temperature_factor(celsius) * moisture_factor(water / (water + solids)) * air_space_factor(free)
-        lost = whole * (fast_rate * fast + slow_rate * slow)
-        oxygen = oxygen_inside(air, OXYGEN * lost)
-        whole *= oxygen_factor(oxygen)
+        whole *= oxygen_factor(oxygen := oxygen_inside(air, OXYGEN * whole * (fast_rate * fast + slow_rate * slow)))
         fast_lost, slow_lost = whole * fast_rate * fast, whole * slow_rate * slow
-        vapour_out = air * humidity_ratio(vapour)
-        heat_out = (air + GAS_MADE * (fast_lost + slow_lost)) * C_GAS * celsius + vapour_out * (LATENT + C_VAPOUR * celsius)
-        resistance = outer + shell_m * third / conductivity
-        surface = to_megajoules * third * third / resistance * (celsius - ambient_c)
-        return fast_lost, slow_lost, air, air * ratio_outside, vapour_out, heat_out, surface, celsius, oxygen
+        lost = fast_lost + slow_lost
+        inner = shell * third
+        through = (celsius - ambient) / (outer + inner)
+        skin_c = celsius - inner * through
+        vapour_diffused = diffused * humidity_ratio(wetness * saturation_pressure(skin_c))
+        vapour_risen = risen * humidity_ratio(vapour)
+        vapour_out = vapour_diffused + vapour_risen
+        heat_out = (((risen + GAS_MADE * lost) * C_GAS + vapour_risen * C_VAPOUR) * celsius + vapour_out * LATENT
+                    + (diffused * C_GAS + vapour_diffused * C_VAPOUR) * skin_c)  # fmt: skip
+        surface = to_megajoules * third * third * through
+        return (-fast_lost, -slow_lost, WATER_MADE * lost + air * ratio - vapour_out,
+                HEAT_MJ_KG * lost + air * heat_of_air - heat_out - surface,
+                air, vapour_out, heat_out, surface, celsius, oxygen)  # fmt: skip
 
     return flows
-
-
-_B = (2 / 9, 1 / 3, 4 / 9)
-_E = (2 / 9 - 7 / 24, 1 / 3 - 1 / 4, 4 / 9 - 1 / 3, -1 / 8)
 
 
 class _Walker:
     """A heap that is walked on in time, with its ledger."""
 
     def __init__(self, heap: Heap, around: Around, tolerance_c: float) -> None:
-        self.heap, self.around = heap, around
-        self.share = tolerance_c / 50
-        self.tolerance = tolerance_c
-        self.ledger = [0.0] * 9
+        self.heap, self.around, self.tolerance = heap, around, tolerance_c
         self.step = 0.1
-        self.oxygen = AIR["oxygen_volume_percent"]
+        self.oxygen = _OUTSIDE
+        self.outside: _Outside | None = None
+        self.flows: Callable[[float, float, float, float], Flows] | None = None
+        self.ledger = Ledger()
 
-    def day(self, ambient_c: float, days: float = 1.0, each: Callable[[Heap, Ledger], None] | None = None) -> float:
-        """Walk on for ``days`` at one outside temperature; the mean temperature of the heap meanwhile."""
-        heap, ledger = self.heap, self.ledger
-        flows = rates(heap, self.around, ambient_c)
-        heat_air = C_GAS * ambient_c
-        heat_vapour = LATENT + C_VAPOUR * ambient_c
+    def day(self, ambient_c: float, each: Callable[[Heap, Ledger], None] | None = None) -> float:
+        """Walk on for a day at one outside temperature; the mean temperature of the heap meanwhile.
+
+        Weights of Bogacki and Shampine: 2/9, 1/3, 4/9 at 0, 1/2 and 3/4 of a step; the error from the lower order. A
+        step that would take more water than there is is halved: with no water left none leaves.
+        """
+        if self.outside is None or self.outside.celsius != ambient_c or self.flows is None:
+            self.outside = _Outside(self.around, ambient_c)
+            self.flows = rates(self.heap, self.outside)
+        heap, flows, tolerance = self.heap, self.flows, self.tolerance
+        share = tolerance / 50
         fast, slow, water, heat = heap.fast, heap.slow, heap.water, heap.heat
-        least_water = self.share * heap.solids
-        time = degree_days = 0.0
-        share, tolerance = self.share, self.tolerance
-
-        def changes(found: Flows) -> tuple[float, float, float, float]:
-            lost = found[0] + found[1]
-            return (-found[0], -found[1], WATER_MADE * lost + found[3] - found[4],
-                    HEAT_MJ_KG * lost + found[2] * heat_air + found[3] * heat_vapour - found[5] - found[6])  # fmt: skip
-
+        air = vapour = heat_out = surface = degree_days = time = 0.0
+        before, start = self.ledger, heap
         k1 = flows(fast, slow, water, heat)
-        d1 = changes(k1)
-        step = min(self.step, days)
-        while time < days:
-            step = min(step, days - time)
-            half, three = step / 2, 0.75 * step
-            water2, water3 = water + half * d1[2], 0.0
-            if water2 >= 0:
-                k2 = flows(fast + half * d1[0], slow + half * d1[1], water2, heat + half * d1[3])
-                d2 = changes(k2)
-                water3 = water + three * d2[2]
-            if water2 < 0 or water3 < 0:
-                step /= 2
+        step = self.step
+        while time < 1:
+            last = time + step >= 1 - 1e-9
+            h = 1 - time if last else step
+            half, most = h / 2, 0.75 * h
+            water2 = water + half * k1[2]
+            if water2 < 0:
+                step = half
                 continue
-            k3 = flows(fast + three * d2[0], slow + three * d2[1], water3, heat + three * d2[3])
-            d3 = changes(k3)
-            a, b, c = _B[0] * step, _B[1] * step, _B[2] * step
-            new = [y + a * x1 + b * x2 + c * x3 for y, x1, x2, x3 in zip((fast, slow, water, heat), d1, d2, d3, strict=True)]
-            if new[2] < 0 or new[0] < 0 or new[1] < 0:
-                step /= 2
+            k2 = flows(fast + half * k1[0], slow + half * k1[1], water2, heat + half * k1[3])
+            water3 = water + most * k2[2]
+            if water3 < 0:
+                step = half
                 continue
-            k4 = flows(new[0], new[1], new[2], new[3])
-            d4 = changes(k4)
-            off = [step * abs(_E[0] * x1 + _E[1] * x2 + _E[2] * x3 + _E[3] * x4)
-                   for x1, x2, x3, x4 in zip(d1, d2, d3, d4, strict=True)]  # fmt: skip
-            capacity = C_SOLIDS * (fast + slow + heap.stable) + C_WATER * water
-            error = max(off[3] / (capacity * tolerance), off[2] / (share * water + least_water),
-                        (off[0] + off[1]) / (share * (fast + slow) + 1e-300))  # fmt: skip
-            if error > 1 and step > LEAST_STEP_DAYS:
-                step *= max(0.2, 0.9 * error ** (-1 / 3))
+            k3 = flows(fast + most * k2[0], slow + most * k2[1], water3, heat + most * k2[3])
+            a, b, c = h * 2 / 9, h / 3, h * 4 / 9
+            new_fast = fast + a * k1[0] + b * k2[0] + c * k3[0]
+            new_slow = slow + a * k1[1] + b * k2[1] + c * k3[1]
+            new_water = water + a * k1[2] + b * k2[2] + c * k3[2]
+            if new_water < 0 or new_fast < 0 or new_slow < 0:
+                step = half
                 continue
-            for place in range(7):
-                ledger[place] += a * k1[place] + b * k2[place] + c * k3[place]
-            degree_days += a * k1[7] + b * k2[7] + c * k3[7]
-            ledger[7] += a * (k1[2] * heat_air + k1[3] * heat_vapour) + b * (k2[2] * heat_air + k2[3] * heat_vapour) + c * (
-                k3[2] * heat_air + k3[3] * heat_vapour)  # fmt: skip
-            fast, slow, water, heat = new
-            time = days if time + step >= days - 1e-12 else time + step
-            k1, d1 = k4, d4
-            if each is not None:
-                each(self._now(heap, fast, slow, water, heat), self.entries())
-            step *= min(4.0, 0.9 * max(error, 1e-4) ** (-1 / 3))
-            self.step = max(self.step / 4, min(step, 2.0)) if time >= days else step
-        self.oxygen = k1[8]
-        self.heap = self._now(heap, fast, slow, water, heat)
-        return degree_days / days
-
-    @staticmethod
-    def _now(heap: Heap, fast: float, slow: float, water: float, heat: float) -> Heap:
-        celsius = heat / (C_SOLIDS * (fast + slow + heap.stable) + C_WATER * water)
-        return replace(heap, fast=fast, slow=slow, water=water, celsius=celsius)
+            new_heat = heat + a * k1[3] + b * k2[3] + c * k3[3]
+            k4 = flows(new_fast, new_slow, new_water, new_heat)
+            off_heat = abs(k1[3] * -5 / 72 + k2[3] / 12 + k3[3] / 9 - k4[3] / 8)
+            off_water = abs(k1[2] * -5 / 72 + k2[2] / 12 + k3[2] / 9 - k4[2] / 8)
+            solids = fast + slow + heap.stable
+            error = h * max(off_heat / ((C_SOLIDS * solids + C_WATER * water) * tolerance),
+                            off_water / (share * (water + solids)))  # fmt: skip
+            if error > 1 and h > LEAST_STEP_DAYS:
+                step = h * max(0.2, 0.9 * error ** (-1 / 3))
+                continue
+            air += a * k1[4] + b * k2[4] + c * k3[4]
+            vapour += a * k1[5] + b * k2[5] + c * k3[5]
+            heat_out += a * k1[6] + b * k2[6] + c * k3[6]
+            surface += a * k1[7] + b * k2[7] + c * k3[7]
+            degree_days += a * k1[8] + b * k2[8] + c * k3[8]
+            fast, slow, water, heat, k1 = new_fast, new_slow, new_water, new_heat, k4
+            time = 1.0 if last else time + h
+            grown = h * min(4.0, 0.9 * max(error, 1e-3) ** (-1 / 3))
+            step = max(step, min(grown, 1.0)) if last else min(grown, 1.0)
+            if each is not None or last:
+                self.heap = replace(heap, fast=fast, slow=slow, water=water, celsius=k1[8])
+                self.ledger = before.and_flows(self.outside, air, vapour, heat_out, surface, start.solids - self.heap.solids)
+                if each is not None:
+                    each(self.heap, self.ledger)
+        self.step, self.oxygen = step, k1[9]
+        return degree_days
 
     def turn(self, ambient_c: float) -> None:
         """Open the heap: a share of its heat above the air goes."""
         heap = self.heap
         cooler = heap.celsius - LOSSES["turning_exchange_fraction"] * (heap.celsius - ambient_c)
-        self.at_turnings += heap.heat_capacity * (heap.celsius - cooler)
+        gone = heap.heat_capacity * (heap.celsius - cooler)
+        self.ledger = replace(self.ledger, at_turnings=self.ledger.at_turnings + gone)
         self.heap = replace(heap, celsius=cooler)
 
-    at_turnings = 0.0
-    water_added = 0.0
-    heat_added = 0.0
-
     def pour(self, kilograms: float, ambient_c: float) -> None:
-        """Pour water of the air's temperature on the heap, none below 0 °C."""
+        """Pour water of the air's temperature on the heap, not below 0 °C."""
         heap = self.heap
         brought = kilograms * C_WATER * max(0.0, ambient_c)
         water = heap.water + kilograms
-        heat = heap.heat + brought
-        self.water_added += kilograms
-        self.heat_added += brought
-        self.heap = replace(heap, water=water, celsius=heat / (C_SOLIDS * heap.solids + C_WATER * water))
-
-    def entries(self) -> Ledger:
-        """The ledger so far."""
-        fast, slow, air, vapour_in, vapour_out, heat_out, surface, heat_in, _ = self.ledger
-        return Ledger(air, vapour_in, self.water_added, air + GAS_MADE * (fast + slow), vapour_out, heat_in + self.heat_added,
-                      heat_out, surface, self.at_turnings)  # fmt: skip
+        celsius = (heap.heat + brought) / (C_SOLIDS * heap.solids + C_WATER * water)
+        self.ledger = replace(self.ledger, water_added=self.ledger.water_added + kilograms,
+                              heat_in=self.ledger.heat_in + brought)  # fmt: skip
+        self.heap = replace(heap, water=water, celsius=celsius)
 
 
 def course(
@@ -436,8 +455,8 @@ def course(
             walker.turn(ambient)
         if water_below is not None and walker.heap.moisture < water_below:
             walker.pour(water_needed(walker.heap.water, walker.heap.solids, water_to), ambient)
-        mean = walker.day(ambient, 1.0, each_step)
-        found.append(Day(mean, walker.heap, walker.oxygen, walker.entries()))
+        mean = walker.day(ambient, each_step)
+        found.append(Day(mean, walker.heap, walker.oxygen, walker.ledger))
         if stop is not None and stop(found[-1]):
             break
     return found
