@@ -199,16 +199,6 @@ def build(wet_kg: float, moisture: float, group_shares: Sequence[float], volume_
                 free_air, fast_rate, slow_rate, water, solids)  # fmt: skip
 
 
-def scaled(heap: Heap, factor: float) -> Heap:
-    """A heap of the same shape and mix, each length times ``factor``."""
-    area, volume = factor * factor, factor**3
-    return replace(
-        heap, water=heap.water * volume, fast=heap.fast * volume, slow=heap.slow * volume, stable=heap.stable * volume,
-        volume_m3=heap.volume_m3 * volume, surface_m2=heap.surface_m2 * area, floor_m2=heap.floor_m2 * area,
-        built_water=heap.built_water * volume, built_solids=heap.built_solids * volume,
-    )  # fmt: skip
-
-
 def section_scaled(heap: Heap, factor: float, sides_m2: float) -> Heap:
     """A heap of the same length whose section is larger by ``factor`` both ways; ``sides_m2`` of the surface grow with the
     factor, the rest (the ends) with its square."""
@@ -248,7 +238,7 @@ class Ledger:
     through_surface: float = 0.0
     at_turnings: float = 0.0
 
-    def and_flows(self, outside: _Outside, air: float, vapour: float, heat: float, surface: float, lost: float) -> Ledger:
+    def and_flows(self, outside: Outside, air: float, vapour: float, heat: float, surface: float, lost: float) -> Ledger:
         """The ledger with flows added: dry air in, vapour and heat out, heat through the surface, solids lost."""
         return Ledger(
             self.air_in + air, self.vapour_in + air * outside.ratio, self.water_added, self.gas_out + air + GAS_MADE * lost,
@@ -270,7 +260,7 @@ class Day:
 Flows = tuple[float, float, float, float, float, float, float, float, float, float]
 
 
-class _Outside:
+class Outside:
     """Air of one temperature outside: what every step reckons with."""
 
     def __init__(self, around: Around, celsius: float) -> None:
@@ -283,7 +273,7 @@ class _Outside:
         self.resistance = 1 / (around.convection + radiation) + around.cover
 
 
-def rates(heap: Heap, outside: _Outside) -> Callable[[float, float, float, float], Flows]:
+def rates(heap: Heap, outside: Outside) -> Callable[[float, float, float, float], Flows]:
     """How a heap changes, in kg and MJ a day, from quick and slow solids, water and heat held.
 
     The function gives the change of those four; then dry air in, vapour out, heat with what leaves, heat through the
@@ -344,7 +334,7 @@ class _Walker:
         self.heap, self.around, self.tolerance = heap, around, tolerance_c
         self.step = 0.1
         self.oxygen = _OUTSIDE
-        self.outside: _Outside | None = None
+        self.outside: Outside | None = None
         self.flows: Callable[[float, float, float, float], Flows] | None = None
         self.ledger = Ledger()
 
@@ -355,7 +345,7 @@ class _Walker:
         step that would take more water than there is is halved: with no water left none leaves.
         """
         if self.outside is None or self.outside.celsius != ambient_c or self.flows is None:
-            self.outside = _Outside(self.around, ambient_c)
+            self.outside = Outside(self.around, ambient_c)
             self.flows = rates(self.heap, self.outside)
         heap, flows, tolerance = self.heap, self.flows, self.tolerance
         share = tolerance / 50
@@ -472,15 +462,27 @@ def hot_days(days: Sequence[Day], hot_c: float) -> int:
     return sum(day.mean_c >= hot_c for day in days)
 
 
-def least_factor(holds: Callable[[float], bool], low: float, high: float, steps: int) -> float | None:
+def holds(heap: Heap, around: Around, ambient_c_by_day: Sequence[float], turn_days: Sequence[int], water_below: float | None,
+          water_to: float, hot_c: float, days: int) -> bool:  # fmt: skip
+    """Whether a heap is at or above ``hot_c`` on ``days`` days, as ``course`` walks it; ends as soon as that is sure."""
+    hot, left = 0, len(ambient_c_by_day)
+
+    def sure(day: Day) -> bool:
+        nonlocal hot, left
+        hot += day.mean_c >= hot_c
+        left -= 1
+        return hot >= days or hot + left < days
+
+    course(heap, around, ambient_c_by_day, turn_days, water_below, water_to, stop=sure)
+    return hot >= days
+
+
+def least_factor(holds: Callable[[float], bool], low: float, high: float, steps: int) -> float:
     """The smallest factor within ``low`` and ``high`` that holds, by halving on the logarithm ``steps`` times.
 
-    ``low`` itself where that holds; ``None`` where ``high`` does not. The range must hold from some factor upwards.
+    ``high`` is known to hold, ``low`` not to, and what holds must hold for all larger factors within them. The result
+    holds, and is larger than the least one by at most the ratio of the two to the power of 1/2^steps.
     """
-    if not holds(high):
-        return None
-    if holds(low):
-        return low
     for _ in range(steps):
         middle = math.sqrt(low * high)
         if holds(middle):
