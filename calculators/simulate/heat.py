@@ -181,13 +181,6 @@ class Heap:
         """Heat held, counted from 0 °C, MJ."""
         return self.heat_capacity * self.celsius
 
-    def shape(self, water: float, solids: float) -> tuple[float, float]:
-        """Volume left as a fraction of that built, and free air space, for water and solids."""
-        left = solids / self.built_solids
-        filled = (self.volume_m3 * (1 - self.free_air) - (self.built_solids - solids) / _ORGANIC_DENSITY
-                  + (water - self.built_water) / 1000)  # fmt: skip
-        return left, min(0.98, max(0.0, 1 - filled / (self.volume_m3 * left)))
-
 
 def build(wet_kg: float, moisture: float, group_shares: Sequence[float], volume_m3: float, surface_m2: float, floor_m2: float,
           free_air: float, celsius: float) -> Heap:  # fmt: skip
@@ -279,8 +272,11 @@ def rates(heap: Heap, outside: Outside) -> Callable[[float, float, float, float]
     The function gives the change of those four; then dry air in, vapour out, heat with what leaves, heat through the
     surface; then temperature and oxygen inside. What does not change with the state is worked out once.
     """
-    exp, shape = math.exp, heap.shape
+    exp = math.exp
     stable, fast_rate, slow_rate = heap.stable, heap.fast_rate, heap.slow_rate
+    built, volume = heap.built_solids, heap.volume_m3
+    # what is filled is the volume built less its free air, less what solids lost left, and with the change of water
+    filled = volume * (1 - heap.free_air) - built / _ORGANIC_DENSITY - heap.built_water / 1000
     ambient, density_outside, heat_of_air, ratio = outside.celsius, outside.density, outside.heat_of_air, outside.ratio
     outer = outside.resistance
     shell_m = LOSSES["shell_share"] * heap.volume_m3 / heap.surface_m2
@@ -296,7 +292,9 @@ def rates(heap: Heap, outside: Outside) -> Callable[[float, float, float, float]
     def flows(fast: float, slow: float, water: float, heat: float) -> Flows:
         solids = fast + slow + stable
         celsius = heat / (C_SOLIDS * solids + C_WATER * water)
-        left, free = shape(water, solids)
+        left = solids / built
+        free = 1 - (filled + solids / _ORGANIC_DENSITY + water / 1000) / (volume * left)
+        free = 0.0 if free < 0 else 0.98 if free > 0.98 else free
         third = left ** (1 / 3)  # lengths shrink with it
         wetness = 1 - exp(-water / (dry_water * solids))
         vapour = wetness * saturation_pressure(celsius)
