@@ -52,6 +52,8 @@ SMALLEST_FACTOR, LARGEST_FACTOR = 0.4, 1.6
 """Sections tried, as factors of width and height."""
 HALVINGS = 3
 """Each costs a walk of some milliseconds; three leave the answer large by at most an eighth (a sixteenth above 1)."""
+SHORTEST_M = 0.2
+"""Thinner than this it is a layer, not a heap."""
 GROUPS = {
     "mixed": "food waste with leaves",
     "food": "mostly food waste",
@@ -96,7 +98,7 @@ class Inputs:
         "A heap when built", "m3", 5.0, low=0.001, high=5_000, follows="bays", group="The heap", help="Its volume."
     )
     heap_base_m: float = number(
-        "Base of a heap", "m", 1.2, low=0.05, high=20, follows="bays", group="The heap", help="Width on the floor."
+        "Base of a heap", "m", 1.2, low=0.25, high=20, follows="bays", group="The heap", help="Width on the floor."
     )
     heap_height_m: float = number(
         "Height of a heap when built", "m", 0.9, low=0.3, high=1.8, follows="bays", group="The heap", help="At its highest."
@@ -255,8 +257,12 @@ def _walked(case: _Case) -> _Course:
     turned = model.turnings(case.turning_interval_days, case.days)
     days = model.course(heap, around, air, turned, case.water_below, case.water_to)
     unwatered = days
-    if days[-1].ledger.water_added > 0:
-        unwatered = model.course(heap, around, air, turned, stop=lambda day: 100 * day.heap.moisture < SLOW_BELOW)
+    first = next((index for index, day in enumerate(days) if day.ledger.water_added > 0), None)
+    if first is not None:  # up to there the two are one
+        rest = model.course(days[first - 1].heap if first else heap, around, air[first:],
+                            [day - first for day in turned if day >= first],
+                            stop=lambda day: 100 * day.heap.moisture < SLOW_BELOW)  # fmt: skip
+        unwatered = [*days[:first], *rest]
     slow = next((index + 1 for index, day in enumerate(unwatered) if 100 * day.heap.moisture < SLOW_BELOW), None)
 
     def holds(factor: float) -> bool:
@@ -336,6 +342,12 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
     section = working.step("Cross-section", "m2", cross_section_area, shape=inputs.heap_section, base_m=inputs.heap_base_m,
                            height_m=inputs.heap_height_m, top_m=top, source=source("nrcs_637"))  # fmt: skip
     length = working.step("Length, ends taken upright", "m", length_of, volume_m3=inputs.heap_m3, section_m2=section)
+    if length < SHORTEST_M:
+        raise CannotSolve(
+            f"A heap of {inputs.heap_m3:g} m³ with this cross-section would be {length:.2g} m long: give it at least "
+            f"{SHORTEST_M:g} m, with more volume or a smaller section.",
+            ("heap_m3", "heap_base_m", "heap_height_m"),
+        )
     sides = working.step("Surface of top, sides and part of the floor", "m2", side_surface, outline_m=outline,
                          base_m=inputs.heap_base_m, floor_share=FLOOR_SHARE.typical, length_m=length,
                          source=FLOOR_SHARE.cited())  # fmt: skip
