@@ -13,10 +13,13 @@ from pathlib import Path
 from typing import Any
 
 from calculators import lifting, reference
+from calculators.simulate import heat
 from calculators.topics import arrivals, bays, maturity, mix
+from calculators.topics.heat import outer_length, side_surface, whole_surface
 from calculators.units import convert
 
 CASES = Path(__file__).resolve().parent.parent / "tests" / "published" / "cases"
+CURVES = CASES.parent / "heat_curves.json"
 SLACK = 1e-9  # so that a figure exactly on the edge of the printed rounding counts as within it
 
 
@@ -179,7 +182,78 @@ def _germination(given: Mapping[str, Any]) -> dict[str, Any]:
     }  # fmt: skip
 
 
+def heap_days(given: Mapping[str, Any]) -> list[heat.Day]:
+    """The heap of a publication through its days, by the heat model; nothing is watered."""
+    base, height, length = given["base_m"], given["height_m"], given["length_m"]
+    section = bays.cross_section_area(given["shape"], base, height)
+    volume = section * length
+    floor_share = heat.LOSSES["floor_share"]
+    surface = whole_surface(side_surface(outer_length(given["shape"], base, height, 0.0), base, floor_share, length), section)
+    shares = [each.typical for each in heat.degradable(given["group"])]
+    heap = heat.build(volume * given["density_kg_m3"], given["moisture_percent_wet"] / 100, shares, volume, surface, base * length,
+                      given["free_air_space_percent"] / 100, given["ambient_c"])  # fmt: skip
+    around = heat.Around(given["humidity_percent"] / 100, heat.SHELTERS[given["shelter"]])
+    turned = heat.turnings(given["turning_interval_days"], given["days"]) if given["turning_interval_days"] else ()
+    return heat.course(heap, around, [given["ambient_c"]] * given["days"], turned)
+
+
+def _heap(given: Mapping[str, Any]) -> dict[str, Any]:
+    days = heap_days(given)
+    inside = [day.mean_c for day in days]
+    first, last = days[0].heap, days[-1].heap
+    organic = given["organic_matter_percent_dry"] / 100
+    return {
+        "highest_c": max(inside), "day_of_highest": inside.index(max(inside)) + 1, "days_at_55_c": heat.hot_days(days, 55),
+        "final_moisture_percent_wet": 100 * last.moisture,
+        "organic_matter_lost_percent": 100 * (first.built_solids - last.solids) / (organic * first.built_solids),
+    }  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Curve:
+    """Temperatures that a publication prints for some days of a heap, and ours for all of them."""
+
+    source: reference.Source
+    title: str
+    given: Mapping[str, Any]
+    printed: Mapping[int, float]
+    rounding: float
+    status: str
+    expect: str
+    misfit_c: int
+    note: str
+    ours: tuple[float, ...]
+
+    @property
+    def differences(self) -> dict[int, float]:
+        """Ours less printed on each printed day, °C."""
+        return {day: self.ours[day - 1] - celsius for day, celsius in self.printed.items()}
+
+    @property
+    def misfit(self) -> float:
+        """How far ours lies from the print, mean over the printed days, °C."""
+        return sum(map(abs, self.differences.values())) / len(self.printed)
+
+    @property
+    def agrees(self) -> bool:
+        """Whether ours is within what is printed on every printed day."""
+        return all(abs(each) <= self.rounding for each in self.differences.values())
+
+
+def curves() -> list[Curve]:
+    """Every temperature record that ours is drawn against."""
+    return [
+        Curve(
+            reference.source(row["source"]), row["title"], row["given"],
+            {day: row["celsius"] for day in range(row["from_day"], row["to_day"] + 1)}, row["rounding"], row["status"],
+            row["expect"], row["misfit_c"], row["note"], tuple(day.mean_c for day in heap_days(row["given"])),
+        )
+        for row in json.loads(CURVES.read_text("utf-8"))
+    ]  # fmt: skip
+
+
 BOUND: dict[str, Bound] = {
+    "heat.course": _heap,
     "arrivals.annual_mass": lambda g: {
         "annual_mass_t": convert(arrivals.annual_mass_kg(g["people"], g["waste_kg_person_year"]), "kg", "t")
     },

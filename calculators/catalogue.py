@@ -8,13 +8,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from calculators.declare import Answer, Calculator
-from calculators.topics import arrivals, bays, crew, maturity, mix, safety
+from calculators.topics import arrivals, bays, crew, heat, maturity, mix, safety
 
 CALCULATORS: tuple[Calculator, ...] = (
     arrivals.CALCULATOR,
     mix.CALCULATOR,
     bays.CALCULATOR,
     crew.CALCULATOR,
+    heat.CALCULATOR,
     maturity.CALCULATOR,
     safety.CALCULATOR,
 )

@@ -14,6 +14,7 @@ LAYERS = [
     {"known"},
     {"working", "declare"},
     {"entries", "cautions", "lifting", "linear_programme"},
+    {"simulate"},
     {"topics"},
     {"catalogue"},
     {"plan", "examples"},

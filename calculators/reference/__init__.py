@@ -43,6 +43,7 @@ FILES = (
     "arrivals_factors",
     "cautions",
     "heaps",
+    "heat",
     "lifting",
     "materials",
     "recipe_ranges",

@@ -21,6 +21,7 @@ CHANGES = {
     "mix": ("kitchen_kg_per_day", "700"),
     "bays": ("mix_m3_per_day", "4.5"),
     "crew": ("shift_hours", "5"),
+    "heat": ("ambient_c", "12"),
     "maturity": ("final_carbon_to_nitrogen", "31"),
     "safety": ("filled_tub_kg", "30"),
 }
