@@ -190,8 +190,8 @@ def heap_days(given: Mapping[str, Any]) -> list[heat.Day]:
     floor_share = heat.LOSSES["floor_share"]
     surface = whole_surface(side_surface(outer_length(given["shape"], base, height, 0.0), base, floor_share, length), section)
     shares = [each.typical for each in heat.degradable(given["group"])]
-    heap = heat.build(volume * given["density_kg_m3"], given["moisture_percent_wet"] / 100, shares, volume, surface, base * length,
-                      given["free_air_space_percent"] / 100, given["ambient_c"])  # fmt: skip
+    heap = heat.build(volume * given["density_kg_m3"], given["moisture_percent_wet"] / 100, shares, volume, surface,
+                      base * length, given["free_air_space_percent"] / 100, given["ambient_c"])  # fmt: skip
     around = heat.Around(given["humidity_percent"] / 100, heat.SHELTERS[given["shelter"]])
     turned = heat.turnings(given["turning_interval_days"], given["days"]) if given["turning_interval_days"] else ()
     return heat.course(heap, around, [given["ambient_c"]] * given["days"], turned)

@@ -74,11 +74,13 @@ def _curve(curve: evidence.Curve, key: str) -> list[str]:
                   axis="Day")  # fmt: skip
     largest = max(curve.differences.values(), key=abs)
     verdict = "within the print" if curve.agrees else "outside the print"
-    misfit = (f"Misfit: {show_number(curve.misfit, 2)} °C in the mean of the printed days, {show_number(largest, 2)} °C at the "
-              f"worst (ours less printed); printed to ±{show_number(curve.rounding, 2)} °C: {verdict}. {curve.note}")  # fmt: skip
+    misfit = (f"Misfit: {show_number(curve.misfit, 2)} °C in the mean of the printed days, {show_number(largest, 2)} °C at "
+              f"the worst (ours less printed); printed to ±{show_number(curve.rounding, 2)} °C: {verdict}. "
+              f"{curve.note}")  # fmt: skip
     given = "; ".join(f"{_name(name)} {_words(value)}" for name, value in curve.given.items())
     return [f"### {curve.title}", "", to_html(h("p", full_citation(curve.source), class_="source-line")), "",
-            to_html(draw(chart, "metric", key)), "", misfit, "", to_html(h("p", f"given: {given}", class_="hint")), ""]  # fmt: skip
+            to_html(draw(chart, "metric", key)), "", misfit, "",
+            to_html(h("p", f"given: {given}", class_="hint")), ""]  # fmt: skip
 
 
 def _curves() -> list[str]:

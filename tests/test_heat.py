@@ -108,7 +108,8 @@ def test_oxygen_inside_is_what_flow_and_uptake_leave(air: float, uptake: float) 
     def left_over(oxygen: float) -> float:
         return carried * (20.95 - oxygen) - uptake * heat.oxygen_factor(oxygen)
 
-    assert heat.oxygen_inside(air, uptake) == pytest.approx(brentq(left_over, 0, 20.95, xtol=1e-14, rtol=1e-13), rel=1e-6, abs=1e-9)
+    wanted = brentq(left_over, 0, 20.95, xtol=1e-14, rtol=1e-13)
+    assert heat.oxygen_inside(air, uptake) == pytest.approx(wanted, rel=1e-6, abs=1e-9)
 
 
 def test_oxygen_without_uptake_or_air() -> None:
@@ -131,7 +132,8 @@ def test_heat_through_the_surface_worked_by_hand() -> None:
 def test_outline_of_a_section(shape: str) -> None:
     """The length of the curve by scipy's quadrature; the others from their corners."""
     base, height, top = 1.4, 0.95, 0.6
-    corners = {"rectangle": [(0, 0), (0, height), (base, height), (base, 0)], "triangle": [(0, 0), (base / 2, height), (base, 0)],
+    corners = {"rectangle": [(0, 0), (0, height), (base, height), (base, 0)],
+               "triangle": [(0, 0), (base / 2, height), (base, 0)],
                "trapezoid": [(0, 0), (0.4, height), (0.4 + top, height), (base, 0)]}  # fmt: skip
     if shape == "parabola":
         wanted = quad(lambda x: math.hypot(1, 8 * height * x / base**2), -base / 2, base / 2)[0]

@@ -37,6 +37,7 @@ HOT = figure("heat", "rule", "hot_c")
 HOT_DAYS = figure("heat", "rule", "hot_days")
 RULE_TURNINGS = figure("heat", "rule", "turnings")
 REVIEW = figure("heat", "limits", "review_error_c")
+REVIEW_MEAN = figure("heat", "limits", "review_error_mean_c")
 STILL_DEGRADABLE = figure("heat", "limits", "still_degradable_fraction")
 FALL = figure("heat", "limits", "fall_c")
 FLOOR_SHARE = figure("heat", "losses", "floor_share")
@@ -112,8 +113,9 @@ class Inputs:
         help="From the day the heap is full.",
     )  # fmt: skip
     turning_interval_days: float = number(
-        "Days between turnings", "d", 3.5, low=1, high=60, follows="bays", group="What is done", help="Twice a week is every 3.5 days."
-    )
+        "Days between turnings", "d", 3.5, low=1, high=60, follows="bays", group="What is done",
+        help="Twice a week is every 3.5 days.",
+    )  # fmt: skip
     heap_is_watered: bool = flag(
         "Water is added when a heap is dry", True, group="What is done",
         help="No: nothing is added after the heap is built.", source=own_choice("a heap is felt and watered when it is turned"),
@@ -156,8 +158,9 @@ class Outputs:
     too_hot_days: int = output_count(f"Days above {UPPER.typical:g} °C", "d", help="Keep below, by the published advice.")
     moisture_end_percent: float = output("Moisture at the end of the stage", "percent", key_figure=True)
     slow_day: int | None = output_count(
-        f"Day on which it is drier than {SLOW_BELOW:g} % if nobody waters", "each", key_figure=True, help="– where it stays moist."
-    )
+        f"Day on which it is drier than {SLOW_BELOW:g} % if nobody waters", "each", key_figure=True,
+        help="– where it stays moist.",
+    )  # fmt: skip
     heap_water_l: float = output("Water to add through the stage", "l", key_figure=True, help="For one heap.")
     degraded_percent: float = output("Solids degraded in the stage", "percent", help="Of the dry solids as built.")
     smallest_height_m: float | None = output(
@@ -368,7 +371,7 @@ def _read(inputs: Inputs, sides: float, surface: float, length: float, working: 
     note("Water added", found.water_added[-1], "l", "On each day on which the heap is drier than it should be.")
     if found.smallest is not None:
         note("Smallest heap: width and height, of this one's", found.smallest, "fraction",
-             f"By {HALVINGS} halvings between {SMALLEST_FACTOR:g} and 1 of this heap, or 1 and {LARGEST_FACTOR:g}.")  # fmt: skip
+             f"By {HALVINGS} halvings between {SMALLEST_FACTOR:g} and 1, or 1 and {LARGEST_FACTOR:g}.")  # fmt: skip
     return Outputs(
         highest_c=highest,
         highest_day=found.inside.index(highest) + 1,
@@ -403,38 +406,53 @@ def sentence(inputs: Inputs, outputs: Outputs, say: Say) -> str:
     else:
         held = f"It is at {say(HOT.typical, '°C')} or hotter for {say(outputs.hot_days, 'd')}"
     enough = "which is enough for" if outputs.hot_days >= HOT_DAYS.typical else "short of"
+    added = f" with {say(outputs.heap_water_l, 'l')} of water added" if outputs.heap_water_l > 0 else ""
     return (
-        f"In the model this heap is hottest on day {outputs.highest_day}, at {say(outputs.highest_c, '°C')}. {held}, {enough} the "
-        f"{say(HOT_DAYS.typical, 'd')} of the rule, and ends the stage at {say(outputs.moisture_end_percent, 'percent')} moisture"
-        + (f" with {say(outputs.heap_water_l, 'l')} of water added." if outputs.heap_water_l > 0 else ".")
+        f"In the model this heap is hottest on day {outputs.highest_day}, at {say(outputs.highest_c, '°C')}. "
+        f"{held}, {enough} the {say(HOT_DAYS.typical, 'd')} of the rule, "
+        f"and ends the stage at {say(outputs.moisture_end_percent, 'percent')} moisture{added}."
     )
+
+
+def _about_size(inputs: Inputs, outputs: Outputs, say: Say) -> list[str]:
+    """How small is too small."""
+    if inputs.first_stage_days < HOT_DAYS.typical:
+        return [f"The stage is shorter than the {say(HOT_DAYS.typical, 'd')} of the rule, so no heap can hold the heat in it."]
+    if outputs.smallest_height_m is None or outputs.smallest_base_m is None:
+        return [
+            f"No heap of this mix, up to {LARGEST_FACTOR:g} times as wide and high, holds the heat in the model: more food "
+            "waste, more water, a cover or a warmer month would help."
+        ]
+    size = f"A heap {say(outputs.smallest_base_m, 'm')} wide and {say(outputs.smallest_height_m, 'm')} high"
+    if outputs.hot_days < HOT_DAYS.typical:
+        return [f"{size} would hold the heat in the model; mind the limits of height on the page on bays."]
+    if outputs.smallest_height_m < inputs.heap_height_m:
+        return [f"{size} would still hold the heat in the model; leave a margin."]
+    return []
 
 
 def notices(inputs: Inputs, outputs: Outputs, say: Say) -> list[str]:
     """What to bear in mind, and what to do."""
     found = [
-        f"This is a model, not a record. A review (Mason 2006) found none that predicted temperature within "
-        f"{say(REVIEW.typical, '°C rise')} at its highest and 2 °C in its mean. Against printed records this one is too hot in large heaps "
-        "and too cold in small ones (Evidence page). Only a thermometer in the heap shows that heat was held.",
+        "This is a model, not a record. A review (Mason 2006) found none that predicted temperature within "
+        f"{say(REVIEW.typical, '°C rise')} at its highest and {say(REVIEW_MEAN.typical, '°C rise')} in its mean. Against printed "
+        "records this one is too hot in large heaps and too cold in small ones (Evidence page). Only a thermometer in the heap "
+        "shows that heat was held.",
         "It has one temperature, the mean of the heap; the skin is cooler and is made safe only by being turned inward. The "
-        f"rule that was read asks for {RULE_TURNINGS.typical:g} turnings while it is hot, and does not say whether the days are in "
-        "a row.",
-    ]  # fmt: skip
+        f"rule that was read asks for {RULE_TURNINGS.typical:g} turnings while it is hot, and does not say whether the days "
+        "are in a row.",
+    ]
     if outputs.slow_day is not None:
-        found.append(f"Left without water it is drier than {SLOW_BELOW:g} % from day {outputs.slow_day}: work slows. It may look "
-                     "finished then and is not.")  # fmt: skip
+        found.append(
+            f"Left without water it is drier than {SLOW_BELOW:g} % on day {outputs.slow_day}: work slows. It may look finished "
+            "then and is not."
+        )
     if outputs.cooling_day is not None:
-        found.append(f"On day {outputs.cooling_day} it cools while food for the microbes is left. When yours does, open it: water it "
-                     "if it is dry, turn it if it smells or packs.")  # fmt: skip
-    if outputs.smallest_height_m is None:
-        found.append(f"No heap of this mix, up to {LARGEST_FACTOR:g} times as wide and high, holds the heat in the model: more food waste, more "
-                     "water, a cover or a warmer month would help.")  # fmt: skip
-    elif outputs.smallest_base_m is not None and outputs.smallest_height_m < inputs.heap_height_m:
-        found.append(f"A heap {say(outputs.smallest_base_m, 'm')} wide and {say(outputs.smallest_height_m, 'm')} high would still hold "
-                     "the heat in the model; leave a margin.")  # fmt: skip
-    elif outputs.smallest_base_m is not None and outputs.hot_days < HOT_DAYS.typical:
-        found.append(f"A heap {say(outputs.smallest_base_m, 'm')} wide and {say(outputs.smallest_height_m, 'm')} high would hold the "
-                     "heat in the model; mind the limits of height on the page on bays.")  # fmt: skip
+        found.append(
+            f"On day {outputs.cooling_day} it cools while food for the microbes is left. When yours does, open it: water it if "
+            "it is dry, turn it if it smells or packs."
+        )
+    found += _about_size(inputs, outputs, say)
     if outputs.hot_days >= HOT_DAYS.typical and outputs.turnings < RULE_TURNINGS.typical:
         found.append(f"Only {outputs.turnings} turnings in the stage: the rule asks for {RULE_TURNINGS.typical:g}.")
     if inputs.ambient_c < 0:
@@ -461,7 +479,8 @@ def charts(inputs: Inputs, outputs: Outputs) -> list[Chart]:
 
     return [
         Chart("lines", "Temperature inside, mean of each day", "°C", labels, (line("Inside", 1),),
-              (Mark(HOT.typical, f"sanitising {HOT.typical:g}"), Mark(UPPER.typical, f"keep below {UPPER.typical:g}")), axis="Day"),
+              (Mark(HOT.typical, f"sanitising {HOT.typical:g}"), Mark(UPPER.typical, f"keep below {UPPER.typical:g}")),
+              axis="Day"),
         Chart("lines", "Moisture of the heap", "percent", labels, (line("Moisture", 2),),
               (Mark(SLOW_BELOW, f"slow below {SLOW_BELOW:g}"),), axis="Day"),
     ]  # fmt: skip
