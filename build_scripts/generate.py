@@ -86,10 +86,10 @@ def _curve(curve: evidence.Curve, key: str) -> list[str]:
 def _curves() -> list[str]:
     lines = [
         "## Temperature of heaps", "",
-        "The heat model against what publications print of a heap's temperature. No constant was chosen on these; the rates and "
-        "the path of the air were chosen so that a heap built by hand stays hot for some of the three to four weeks that are "
+        "The heat model against what publications print of a heap's temperature. No constant was chosen on these; the rates "
+        "and the path of the air were chosen so that a heap built by hand stays hot for some of the three to four weeks that are "
         "published for hand-turned windrows. **The model runs too hot in large heaps and too cold in small ones.** A review "
-        "(Mason 2006) found no model within 5 °C of the highest temperature, 2 °C of the mean and 2 °C of the peak.", "",
+        "(Mason 2006) found no model within 5 °C at the worst, 2 °C on average and 2 °C at the peak.", "",
     ]  # fmt: skip
     for index, curve in enumerate(evidence.curves()):
         lines += _curve(curve, f"heat-curve-{index}")

@@ -434,9 +434,9 @@ def _about_size(inputs: Inputs, outputs: Outputs, say: Say) -> list[str]:
 def notices(inputs: Inputs, outputs: Outputs, say: Say) -> list[str]:
     """What to bear in mind, and what to do."""
     found = [
-        "This is a model, not a record. A review (Mason 2006) found none that predicted temperature within "
-        f"{say(REVIEW.typical, '°C rise')} at its highest and {say(REVIEW_MEAN.typical, '°C rise')} in its mean. Against printed "
-        "records this one is too hot in large heaps and too cold in small ones (Evidence page). Only a thermometer in the heap "
+        "This is a model, not a record. A review (Mason 2006) found none that stayed within "
+        f"{say(REVIEW.typical, '°C rise')} at the worst and {say(REVIEW_MEAN.typical, '°C rise')} on average. Against "
+        "printed records this one is too hot in large heaps and too cold in small ones (Evidence page). Only a thermometer in the heap "
         "shows that heat was held.",
         "It has one temperature, the mean of the heap; the skin is cooler and is made safe only by being turned inward. The "
         f"rule that was read asks for {RULE_TURNINGS.typical:g} turnings while it is hot, and does not say whether the days "
