@@ -292,6 +292,8 @@ def rates(heap: Heap, outside: Outside) -> Callable[[float, float, float, float]
     def flows(fast: float, slow: float, water: float, heat: float) -> Flows:
         solids = fast + slow + stable
         celsius = heat / (C_SOLIDS * solids + C_WATER * water)
+        # a trial step far too long may land where no formula holds; it is rejected, but must have figures
+        celsius = -80.0 if celsius < -80 else 150.0 if celsius > 150 else celsius
         left = solids / built
         free = 1 - (filled + solids / _ORGANIC_DENSITY + water / 1000) / (volume * left)
         free = 0.0 if free < 0 else 0.98 if free > 0.98 else free
