@@ -372,6 +372,16 @@ def test_watering_up_to_less_than_below_is_refused() -> None:
     assert evaluated.stopped["heat"].names == ("water_up_to_percent", "water_below_percent")
 
 
+@pytest.mark.parametrize(
+    ("own", "said"),
+    [({"mix_density_kg_m3": 60, "mix_moisture_percent": 90}, "holds 6 kg of dry matter: give a mix with at least 20 kg"),
+     ({"heap_m3": 0.1}, "A heap of 0.1 m³ with this cross-section would be 0.093 m long: give it at least 0.2 m")],
+)  # fmt: skip
+def test_what_is_no_heap_is_refused(own: dict[str, float], said: str) -> None:
+    evaluated = Plan(own).evaluate()
+    assert said in evaluated.stopped["heat"].message and not evaluated.problems
+
+
 def test_cooling_is_told_beside_turning_days() -> None:
     left = (1.0,) * 9
     inside = (30.0, 50.0, 60.0, 50.0, 52.0, 58.0, 58.0, 54.0, 40.0)

@@ -53,6 +53,8 @@ SMALLEST_FACTOR, LARGEST_FACTOR = 0.4, 1.6
 """Sections tried, as factors of width and height."""
 HALVINGS = 3
 """Each costs a walk of some milliseconds; three leave the answer large by at most an eighth (a sixteenth above 1)."""
+LEAST_DRY_KG_M3 = 20
+"""Less dry matter than this in a cubic metre is soup or fluff: no heap stands of it."""
 SHORTEST_M = 0.2
 """Thinner than this it is a layer, not a heap."""
 GROUPS = {
@@ -199,6 +201,11 @@ def outer_length(shape: str, base_m: float, height_m: float, top_m: float) -> fl
     raise ValueError(f"there is no cross-section named {shape!r}")
 
 
+def dry_density(density_kg_m3: float, moisture: float) -> float:
+    """Dry matter in a cubic metre (kg/m³), moisture as a fraction of wet mass."""
+    return density_kg_m3 * (1 - moisture)
+
+
 def length_of(volume_m3: float, section_m2: float) -> float:
     """Length of a prism (m)."""
     return volume_m3 / section_m2
@@ -338,6 +345,14 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
             f"A heap that is watered below {inputs.water_below_percent:g} % can't be brought to "
             f"{inputs.water_up_to_percent:g} %: give at least {inputs.water_below_percent:g} % there.",
             ("water_up_to_percent", "water_below_percent"),
+        )
+    dry_kg_m3 = working.step("Dry matter in a cubic metre", "kg/m3", dry_density, density_kg_m3=inputs.mix_density_kg_m3,
+                             moisture=inputs.mix_moisture_percent / 100)  # fmt: skip
+    if dry_kg_m3 < LEAST_DRY_KG_M3:
+        raise CannotSolve(
+            f"At {inputs.mix_density_kg_m3:g} kg/m³ and {inputs.mix_moisture_percent:g} % moisture a cubic metre holds "
+            f"{dry_kg_m3:.2g} kg of dry matter: give a mix with at least {LEAST_DRY_KG_M3} kg.",
+            ("mix_density_kg_m3", "mix_moisture_percent"),
         )
     top = inputs.heap_base_m * inputs.heap_top_percent / 100
     outline = working.step("Outline of the section above the floor", "m", outer_length, shape=inputs.heap_section,
