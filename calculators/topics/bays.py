@@ -319,23 +319,34 @@ def bays_for(heaps: float, in_one_bay: float) -> float:
 # ---- the walk through a year ----------------------------------------------------------------------------------
 
 
-def year_of_volumes(inputs: Inputs) -> list[float]:
-    """Volume of mix on each of 365 days: its month, weekday and the festival, scaled to the mean of the year."""
-    festival_at = list(FESTIVALS).index(inputs.festival_month) - 1
-    level = inputs.festival_percent_of_mean / 100
-    mean_weekday = sum(inputs.wet_kg_by_weekday) / 7
-    weights = [day / mean_weekday if mean_weekday > 0 else 1.0 for day in inputs.wet_kg_by_weekday]
-    found: list[float] = []
-    for month, days in enumerate(DAYS_IN_MONTH):
-        ordinary = inputs.wet_kg_by_month[month]
-        special = inputs.festival_days if month == festival_at else 0
+def loads_by_day(by_weekday: Sequence[float], by_month: Sequence[float], festival_month: str, festival_days: int,
+                 festival_percent: float, days: int = DAYS_IN_YEAR) -> list[float]:  # fmt: skip
+    """What comes in on each of ``days`` from a Monday, 1 January: its month, weekday and the festival multiplied.
+
+    ``by_month`` are means of a day in each month, with the festival in them; only the proportions of ``by_weekday`` count.
+    A festival day, in the middle of its month, brings ``festival_percent`` of that month's ordinary day.
+    """
+    festival_at = list(FESTIVALS).index(festival_month) - 1
+    level = festival_percent / 100
+    mean_weekday = sum(by_weekday) / 7
+    weights = [day / mean_weekday if mean_weekday > 0 else 1.0 for day in by_weekday]
+    year: list[float] = []
+    for month, length in enumerate(DAYS_IN_MONTH):
+        ordinary = by_month[month]
+        special = festival_days if month == festival_at else 0
         if special:
             # the month's mean has the festival in it; its ordinary days lie lower
-            ordinary *= days / (days - special + special * level)
-        first = (days - special) // 2
-        for day in range(days):
-            lifted = level if first <= day < first + special else 1.0
-            found.append(ordinary * lifted * weights[len(found) % 7])
+            ordinary *= length / (length - special + special * level)
+        first = (length - special) // 2
+        for day in range(length):
+            year.append(ordinary * (level if first <= day < first + special else 1.0))
+    return [year[day % DAYS_IN_YEAR] * weights[day % 7] for day in range(days)]
+
+
+def year_of_volumes(inputs: Inputs) -> list[float]:
+    """Volume of mix on each of 365 days: its month, weekday and the festival, scaled to the mean of the year."""
+    found = loads_by_day(inputs.wet_kg_by_weekday, inputs.wet_kg_by_month, inputs.festival_month, inputs.festival_days,
+                         inputs.festival_percent_of_mean)  # fmt: skip
     mean = sum(found) / DAYS_IN_YEAR
     if mean <= 0:
         return [inputs.mix_m3_per_day] * DAYS_IN_YEAR
