@@ -6,22 +6,24 @@ that is named, and every day's ledger says so.
 
 How a heap is modelled, each rule chosen here unless the scenario's figure says otherwise:
 
-- Degradable solids fall by a fixed share each day (first order; one share for each stage) and leave as gas, with their
-  carbon and a share of nitrogen. The oxygen taken up and the water formed are not counted. Stable solids stay.
-- Water falls by a fixed share each day. A heap found too dry when it is turned is watered.
+- Degradable solids fall at a first-order rate, one for each stage, and leave as gas with their carbon and a share of
+  nitrogen. The oxygen taken up and the water formed are not counted. Stable solids stay. Curing heaps follow the months'
+  outside temperature; the first stage is hot whatever the weather, or follows the inside temperatures that are given.
+- Water falls at a first-order rate. A heap found too dry when it is turned is watered.
 - Volume shrinks with age by the curve of the Bays calculator; age counts from the day on which a heap is full.
 - A mix wetter than it can hold drips into the sump as it is built, water only.
 - Waste waits on the floor only over days without a crew or for want of hours; it does not rot there.
 - Each working day's hours go to washing down, receiving, mixing and building, moving, screening, then turning; a job
   begun is finished, out of the next day's hours where need be. What is not done is owed. A heap owes one turning at most.
 
-Because every share lost is the same for all heaps of a stage, a day's loss follows from the sums; a heap is brought up to
-date only when something is done to it.
+Because the share lost on a day is the same for all heaps of a stage, a day's loss follows from the sums; a heap is
+brought up to date only when something is done to it. Worm beds are not modelled.
 """
 
 from __future__ import annotations
 
 import heapq
+import math
 from collections import deque
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
@@ -287,8 +289,9 @@ class _Walk:
     def __init__(self, scenario: Scenario) -> None:
         s = self.s = scenario
         self.bays = _Bays(s.stage_bays, s.heaps_per_bay)
-        self.keep = {"first": _kept(s.first_stage_rate_per_day), "curing": _kept(s.curing_rate_per_day)}
-        self.keep_water = _kept(s.water_rate_per_day)
+        self.first_day = -_days_to_settle(s) if s.start == "steady" else 0
+        self.spent = _rates_added_up(s, self.first_day)
+        self.keep_water = math.exp(-s.water_rate_per_day)
         self.degradable = {"first": 0.0, "curing": 0.0}
         self.heap_water = self.heap_stable = self.heap_carbon = self.heap_nitrogen = 0.0
         self.standing = {"first": 0, "curing": 0}
@@ -356,18 +359,22 @@ class _Walk:
     def _to_date(self, heap: _Batch, day: int) -> None:
         passed = day - heap.day
         if passed:
-            lost = heap.degradable * (1 - self.keep[heap.stage] ** passed)
+            spent = self.spent[heap.stage]
+            lost = heap.degradable * (1 - math.exp(spent[heap.day - self.first_day] - spent[day - self.first_day]))
             heap.degradable -= lost
             heap.carbon -= lost * self.s.carbon_of_degraded
             heap.nitrogen -= lost * self.s.nitrogen_lost_of_degraded
             heap.water *= self.keep_water**passed
             heap.day = day
 
-    def _night(self) -> None:
-        """A day's losses of all heaps at once."""
+    def _night(self, day: int) -> None:
+        """The losses of all heaps since the day before, at once."""
         lost = 0.0
-        for stage, keep in self.keep.items():
-            kept = self.degradable[stage] * keep
+        at = day - self.first_day
+        if at == 0:
+            return
+        for stage, spent in self.spent.items():
+            kept = self.degradable[stage] * math.exp(spent[at - 1] - spent[at])
             lost += self.degradable[stage] - kept
             self.degradable[stage] = kept
         dried = self.heap_water * (1 - self.keep_water)
@@ -448,9 +455,10 @@ class _Walk:
         s = self.s
         calendar = day % DAYS_IN_YEAR
         month = MONTH_OF_DAY[calendar]
-        self._night()
+        self._night(day)
         self._rain(month, row)
-        arriving = s.waste_kg_by_day[day % s.days]
+        # whole weeks before the first day, so that weekdays agree
+        arriving = s.waste_kg_by_day[day if day >= 0 else day % min(s.days, 364)]
         moisture = s.waste_moisture_by_month[month]
         self.waiting_water += arriving * moisture
         self.waiting_dry += arriving * (1 - moisture)
@@ -466,8 +474,8 @@ class _Walk:
             needed += s.clean_hours_per_day
             self.money -= s.crew_present * s.shift_hours * (s.wage_per_hour or 0.0)
         if available > 0:
-            built = self._work(day, available, row)
-            needed += built
+            needed += self._work(day, available, row)
+        self._refuse_what_waits_too_long(row)
         if day % 7 not in self.rests:
             self._sell(row)
         if s.sump_emptied_every_days and day % s.sump_emptied_every_days == s.sump_emptied_every_days - 1:
@@ -576,7 +584,6 @@ class _Walk:
         building = shredding + m3_per_kg * s.build_hours_per_m3
         each = s.waste_hours_per_kg + building
         for_hours = waiting if each <= 0 else min(waiting, max(0.0, hours) / each)
-        row["waiting_cut"] = waiting - for_hours
         for_leaves = for_hours
         if self.policy != "buy" and bulking > 0:
             for_leaves = min(for_hours, self.leaves_kg / bulking)
@@ -587,20 +594,27 @@ class _Walk:
             self._build(day, kg, waiting, bulking, m3_per_kg, runs, row)
             hours -= kg * each
         row["recipe_share"] = share
-        still = self.waiting_water + self.waiting_dry
-        lack_of_leaves, lack_of_bays = for_hours - for_leaves, for_leaves - kg
-        over = max(0.0, still - lack_of_leaves - lack_of_bays - s.waiting_limit_kg)
-        row["refused_for_leaves_kg"] = lack_of_leaves
-        row["refused_for_bays_kg"] = lack_of_bays
-        row["refused_for_hours_kg"] = over
-        refused = min(still, lack_of_leaves + lack_of_bays + over)
-        if refused > 0:
-            water, dry = self.waiting_water * refused / still, self.waiting_dry * refused / still
-            self.waiting_water -= water
-            self.waiting_dry -= dry
-            self._waste(self.went, water, dry)
-            row["refused_kg"] = refused
+        row["refused_for_leaves_kg"] = for_hours - for_leaves
+        row["refused_for_bays_kg"] = for_leaves - kg
+        self._refuse(for_hours - kg, row)
         return kg * building, hours
+
+    def _refuse_what_waits_too_long(self, row: dict[str, float]) -> None:
+        over = self.waiting_water + self.waiting_dry - self.s.waiting_limit_kg
+        if over > 0:
+            row["refused_for_hours_kg"] = over
+            self._refuse(over, row)
+
+    def _refuse(self, kg: float, row: dict[str, float]) -> None:
+        waiting = self.waiting_water + self.waiting_dry
+        refused = min(kg, waiting)
+        if refused <= 0:
+            return
+        water, dry = self.waiting_water * refused / waiting, self.waiting_dry * refused / waiting
+        self.waiting_water -= water
+        self.waiting_dry -= dry
+        self._waste(self.went, water, dry)
+        row["refused_kg"] += refused
 
     def _recipe_share(self, waiting: float) -> float:
         """The part of the recipe's bulking that there is for what waits: never below the least share."""
@@ -674,7 +688,7 @@ class _Walk:
     def _can_move(self, heap: _Batch) -> bool:
         s = self.s
         if s.curing_days == 0 or not s.merged_for_curing or self.bays.held[heap.bay] == 1:
-            return True
+            return True  # it stays where it is, or its own bay becomes free
         opened = self.open["curing"]
         room = s.heap_m3 - opened.volume if opened else 0.0
         return heap.volume * self.left[s.first_stage_days] <= room or self.bays.takes("curing") > 0
@@ -689,11 +703,11 @@ class _Walk:
         parts = (heap.water, heap.degradable, heap.stable, heap.carbon, heap.nitrogen,
                  heap.volume * self.left[s.first_stage_days])  # fmt: skip
         self._stand(parts, "first", -1.0)
-        self.bays.release("first", heap.bay)
         if s.curing_days and s.merged_for_curing:
+            self.bays.release("first", heap.bay)
             self._pour("curing", day, parts)
         else:
-            cured = _Batch("curing", self.bays.take("curing"), day)
+            cured = _Batch("curing", heap.bay, day)
             self.standing["curing"] += 1
             self.counts["cured begun"] += 1
             self._stand(parts, "curing", 1.0)
@@ -715,7 +729,7 @@ class _Walk:
         heap.left = day
         self.standing["curing"] -= 1
         self.counts["screened"] += 1
-        self.bays.release("curing", heap.bay)
+        self.bays.release("curing" if s.curing_days and s.merged_for_curing else "first", heap.bay)
         self._stand(parts, "curing", -1.0)
         for index, kg in enumerate((heap.water, heap.degradable + heap.stable, heap.carbon, heap.nitrogen)):
             self.fine[index] += kg * s.fine_share
@@ -773,18 +787,36 @@ class _Walk:
         row["money"] = self.money
 
 
-def _kept(rate_per_day: float) -> float:
-    """The share that is left after a day at a first-order rate."""
-    return 2.718281828459045 ** -rate_per_day
+def temperature_factor(celsius: float) -> float:
+    """How much faster than at 20 °C solids are degraded: 1.066^(T − 20) − 1.21^(T − 60), never below 0.
+
+    Haug 1993, from memory, unverified. About 1 at 20 °C, most near 70 °C.
+    """
+    return max(0.0, 1.066 ** (celsius - 20) - 1.21 ** (celsius - 60))
+
+
+def _rates_added_up(s: Scenario, first_day: int) -> dict[str, list[float]]:
+    """By the end of each day from ``first_day``, the rates of each stage added up: what e is raised to, less the sign."""
+    first = s.first_stage_rate_per_day
+    if s.inside_c_by_age:
+        hot = s.inside_c_by_age[: s.first_stage_days]
+        first *= sum(map(temperature_factor, hot)) / len(hot)
+    monthly = [temperature_factor(celsius) for celsius in s.outside_c_by_month]
+    mean = sum(factor * days for factor, days in zip(monthly, DAYS_IN_MONTH, strict=True)) / DAYS_IN_YEAR
+    curing = [s.curing_rate_per_day * (factor / mean if mean > 0 else 1.0) for factor in monthly]
+    spent: dict[str, list[float]] = {"first": [0.0], "curing": [0.0]}
+    for day in range(first_day + 1, s.days):
+        spent["first"].append(spent["first"][-1] + first)
+        spent["curing"].append(spent["curing"][-1] + curing[MONTH_OF_DAY[day % DAYS_IN_YEAR]])
+    return spent
 
 
 def run(scenario: Scenario) -> Record:
     """Walk through the days of a scenario. Raises nothing: what can't be done is refused, owed or short, and recorded."""
     walk = _Walk(scenario)
-    if scenario.start == "steady":
-        _settle(walk)
+    _settle(walk)
     at_start = walk.stock()
-    blank = dict.fromkeys((*DAILY, "waiting_cut"), 0.0) | {"recipe_share": 1.0}
+    blank = dict.fromkeys(DAILY, 0.0) | {"recipe_share": 1.0}
     rows, ledger = [], []
     for day in range(scenario.days):
         row = blank.copy()
@@ -809,13 +841,16 @@ def run(scenario: Scenario) -> Record:
     )  # type: ignore[arg-type]  # fmt: skip
 
 
+def _days_to_settle(s: Scenario) -> int:
+    return s.first_stage_days + s.curing_days + SETTLING_DAYS
+
+
 def _settle(walk: _Walk) -> None:
     """Let the heaps pile up before the first day, leaves not counted; then stores as at a start, and the books at nought."""
     s = walk.s
     walk.policy = "buy"
-    blank = dict.fromkeys((*DAILY, "waiting_cut"), 0.0)
-    for day in range(-(s.first_stage_days + s.curing_days + SETTLING_DAYS), 0):
-        walk.day(day, blank.copy())
+    for day in range(walk.first_day, 0):
+        walk.day(day, dict.fromkeys(DAILY, 0.0))
     walk.policy = s.leaf_policy
     walk.leaves_kg = min(s.leaf_start_kg, s.leaf_store_m3 * s.leaf_density_kg_m3)
     walk.tank, walk.sump, walk.money = min(s.tank_start_l, s.tank_l), 0.0, 0.0
@@ -823,3 +858,221 @@ def _settle(walk: _Walk) -> None:
     walk.came, walk.went = [0.0] * 4, [0.0] * 4
     walk.counts = dict.fromkeys(walk.counts, 0)
     walk.spans = [heap for heap in walk.spans if heap.left is None]
+
+
+# ---- what breaks ----------------------------------------------------------------------------------------------
+
+SPELL_GAP_DAYS = 7
+"""Bad days no further apart than this are one spell."""
+SHORT_SHARE = 0.25
+"""A weekday is named as short of hours when at least this share of such days in the record is."""
+
+
+@dataclass(frozen=True)
+class Break:
+    """Something that the yard can't hold, with its days.
+
+    ``worst`` is the largest figure of a day, in ``unit``, on ``worst_day``; ``total`` adds all days where that has a
+    meaning, else it is 0. ``spells`` are first and last day of each run of bad days. ``weekdays`` (0 a Monday) is for hours.
+    """
+
+    kind: str
+    unit: str
+    first_day: int
+    last_day: int
+    days: int
+    worst: float
+    worst_day: int
+    total: float
+    spells: tuple[tuple[int, int], ...]
+    weekdays: tuple[int, ...] = ()
+
+
+KINDS: dict[str, tuple[str, bool]] = {
+    "bays": ("kg", True),
+    "leaves": ("kg", True),
+    "waiting": ("kg", True),
+    "store": ("kg", True),
+    "crew": ("h", False),
+    "late": ("d", False),
+    "water": ("l", True),
+    "sump": ("l", True),
+    "shredder": ("kg", True),
+}
+"""What can break, the unit of its figure, and whether its days may be added.
+
+Waste refused for want of bays, of leaves, of hours; the leaf store empty (the bulking bought in its place); hours owed in
+the evening of a working day; turnings late; water lacking; the sump over; bulking used unshredded.
+"""
+
+
+def _bad_days(record: Record, kind: str) -> Sequence[float]:
+    if kind == "late":
+        return [float(value) for value in record.latest_turning_days]
+    if kind == "store":
+        return record.leaves_bought_kg
+    if kind == "crew":
+        pairs = zip(record.hours_owed, record.hours_available, strict=True)
+        return [owed if available > 0 else 0.0 for owed, available in pairs]
+    return {
+        "bays": record.refused_for_bays_kg, "leaves": record.refused_for_leaves_kg, "waiting": record.refused_for_hours_kg,
+        "water": record.water_short_l, "sump": record.sump_over_l, "shredder": record.unshredded_kg,
+    }[kind]  # fmt: skip
+
+
+def find_break(record: Record, kind: str) -> Break | None:
+    """What broke of one of ``KINDS``, or ``None``. Raises ``KeyError`` for another kind."""
+    unit, adds = KINDS[kind]
+    figures = _bad_days(record, kind)
+    days = [day for day, figure in enumerate(figures) if figure > 1e-6]
+    if not days:
+        return None
+    spells = [[days[0], days[0]]]
+    for day in days[1:]:
+        if day - spells[-1][1] <= SPELL_GAP_DAYS:
+            spells[-1][1] = day
+        else:
+            spells.append([day, day])
+    worst_day = max(days, key=lambda day: figures[day])
+    weekdays: tuple[int, ...] = ()
+    if kind == "crew":
+        bad = [sum(1 for day in days if day % 7 == weekday) for weekday in range(7)]
+        weekdays = tuple(weekday for weekday in range(7) if bad[weekday] * 7 >= SHORT_SHARE * len(figures))
+    return Break(kind, unit, days[0], days[-1], len(days), figures[worst_day], worst_day,
+                 sum(figures) if adds else 0.0, tuple((first, last) for first, last in spells), weekdays)  # fmt: skip
+
+
+def what_breaks(record: Record) -> tuple[Break, ...]:
+    """All that broke, the earliest first."""
+    found = [broken for kind in KINDS if (broken := find_break(record, kind)) is not None]
+    return tuple(sorted(found, key=lambda broken: broken.first_day))
+
+
+# ---- what would cure it ---------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Change:
+    """One thing that may be altered: ``key``, the ``unit`` of its amount, the largest amount tried, what it makes of a
+    scenario, and its cost in money for the whole walk (``None`` where the user gave no price)."""
+
+    key: str
+    unit: str
+    bound: int
+    apply: Callable[[Scenario, int], Scenario]
+    cost: Callable[[Scenario, int, Record], float | None]
+
+
+@dataclass(frozen=True)
+class Cure:
+    """The change that removes a break: its key, how much of it, and the cost in money for the whole walk if it is known."""
+
+    key: str
+    amount: int
+    unit: str
+    cost: float | None
+
+
+def _times(price: float | None, amount: float) -> float | None:
+    return None if price is None else price * amount
+
+
+def _wages(s: Scenario, hours_a_day: float) -> float | None:
+    return _times(s.wage_per_hour, hours_a_day * sum(1 for day in range(s.days) if day % 7 not in s.rest_weekdays))
+
+
+def _longer_shift(s: Scenario, hours: int) -> Scenario:
+    share = s.usable_hours / s.shift_hours
+    return replace(s, shift_hours=s.shift_hours + hours, usable_hours=s.usable_hours + hours * share)
+
+
+CHANGES: dict[str, Change] = {
+    "bays": Change("bays", "bay", 64, lambda s, n: replace(s, stage_bays=s.stage_bays + n),
+                   lambda s, n, record: _times(s.bay_cost, n)),
+    "workers": Change("workers", "worker", 16, lambda s, n: replace(s, crew_present=s.crew_present + n),
+                      lambda s, n, record: _wages(s, s.shift_hours * n)),
+    "shift": Change("shift", "h", 2, _longer_shift, lambda s, n, record: _wages(s, s.crew_present * n)),
+    "work_rest_days": Change("work_rest_days", "d", 1, lambda s, n: replace(s, rest_weekdays=()),
+                             lambda s, n, record: _extra_days(s)),
+    "leaf_store": Change("leaf_store", "m3", 4096, lambda s, n: replace(s, leaf_store_m3=s.leaf_store_m3 + n),
+                         lambda s, n, record: _times(s.leaf_store_cost_per_m3, n)),
+    "start_leaves": Change("start_leaves", "kg", 2**17, lambda s, n: _more_to_start(s, n),
+                           lambda s, n, record: _start_cost(s, n)),
+    "buy": Change("buy", "kg", 1, lambda s, n: replace(s, leaf_policy="buy"),
+                  lambda s, n, record: _times(s.leaf_price, sum(record.leaves_bought_kg))),
+    "tank": Change("tank", "l", 2**18, lambda s, n: replace(s, tank_l=s.tank_l + n, tank_start_l=s.tank_start_l + n),
+                   lambda s, n, record: _times(s.tank_cost_per_m3, n / 1000)),
+    "mains": Change("mains", "l", 1, lambda s, n: replace(s, mains=True), lambda s, n, record: None),
+    "sump": Change("sump", "l", 2**16, lambda s, n: replace(s, sump_l=s.sump_l + n), lambda s, n, record: None),
+    "roof_sump": Change("roof_sump", "m2", 1, lambda s, n: replace(s, sump_open_m2=0.0), lambda s, n, record: None),
+}  # fmt: skip
+"""What is tried; each with an amount from 1 up to its bound."""
+
+TRIED: dict[str, tuple[str, ...]] = {
+    "bays": ("bays",),
+    "leaves": ("leaf_store", "start_leaves", "buy"),
+    "waiting": ("shift", "workers", "work_rest_days"),
+    "store": ("leaf_store", "start_leaves"),
+    "crew": ("shift", "workers", "work_rest_days"),
+    "late": ("shift", "workers", "work_rest_days"),
+    "water": ("tank", "mains"),
+    "sump": ("roof_sump", "sump"),
+    "shredder": (),
+}
+"""The changes tried for each kind of break, in the order in which they are taken where no price decides."""
+
+
+def _extra_days(s: Scenario) -> float | None:
+    rests = sum(1 for day in range(s.days) if day % 7 in s.rest_weekdays)
+    return _times(s.wage_per_hour, s.crew_present * s.shift_hours * rests)
+
+
+def _more_to_start(s: Scenario, kg: int) -> Scenario:
+    """More leaves on the first day, and the store to hold them."""
+    start = s.leaf_start_kg + kg
+    return replace(s, leaf_start_kg=start, leaf_store_m3=max(s.leaf_store_m3, start / s.leaf_density_kg_m3))
+
+
+def _start_cost(s: Scenario, kg: int) -> float | None:
+    bigger = max(0.0, (s.leaf_start_kg + kg) / s.leaf_density_kg_m3 - s.leaf_store_m3)
+    price, store = _times(s.leaf_price, kg), _times(s.leaf_store_cost_per_m3, bigger)
+    return None if price is None or (bigger and store is None) else price + (store or 0.0)
+
+
+def cheapest_cure(scenario: Scenario, broken: Break, walked: dict[Scenario, Record] | None = None) -> Cure | None:
+    """The single change that removes a break at the least cost, or ``None`` where none of those tried does.
+
+    Each change of ``TRIED`` is tried by itself at its bound; where that helps, the least whole amount is found by doubling
+    and bisection, taking it that more of a thing never brings the break back. Costs are compared where all are known; else
+    the order of ``TRIED`` decides. ``walked`` keeps records for the next call.
+    """
+    walked = {} if walked is None else walked
+
+    def helps(change: Change, amount: int) -> bool:
+        changed = change.apply(scenario, amount)
+        if changed not in walked:
+            walked[changed] = run(changed)
+        return find_break(walked[changed], broken.kind) is None
+
+    found: list[Cure] = []
+    for key in TRIED[broken.kind]:
+        change = CHANGES[key]
+        if change.apply(scenario, 1) == scenario or not helps(change, change.bound):
+            continue
+        above = 1
+        while above < change.bound and not helps(change, above):
+            above *= 2
+        below = above // 2
+        while above - below > 1:
+            middle = (above + below) // 2
+            if helps(change, middle):
+                above = middle
+            else:
+                below = middle
+        record = walked[change.apply(scenario, above)]
+        found.append(Cure(key, above, change.unit, change.cost(scenario, above, record)))
+    if not found:
+        return None
+    if any(cure.cost is None for cure in found):
+        return found[0]
+    return min(found, key=lambda cure: cure.cost)  # type: ignore[arg-type, return-value]
