@@ -1,4 +1,4 @@
-"""A yard walked through day by day: heaps, bays, stores, water and crew, and what breaks first.
+"""A yard walked through day by day: heaps, bays, stores, water and crew. What breaks is found by ``simulate.breaks``.
 
 ``run`` is a plain function of a frozen ``Scenario``: the same scenario gives the same ``Record``. Nothing is lost on the
 way: water, dry solids, carbon and nitrogen that came in are in a store, in a heap, in the compost, or have left by a way
@@ -25,8 +25,8 @@ from __future__ import annotations
 import heapq
 import math
 from collections import deque
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Literal
 
 from calculators.topics.arrivals import DAYS_IN_MONTH, DAYS_IN_YEAR
@@ -225,8 +225,13 @@ class Record:
     counts: tuple[tuple[str, int], ...]
 
 
-DAILY = tuple(name for name, kind in Record.__annotations__.items() if kind in ("tuple[float, ...]", "tuple[int, ...]"))
-DAILY = tuple(name for name in DAILY if name not in ("stock_at_start", "in_heaps_kg"))
+_WHOLE = "tuple[int, ...]"
+_NOUGHTS: dict[str, float] = {
+    name: 0 if kind == _WHOLE else 0.0 for name, kind in Record.__annotations__.items()
+    if kind in (_WHOLE, "tuple[float, ...]") and name not in ("stock_at_start", "in_heaps_kg")
+}  # fmt: skip
+DAILY = tuple(_NOUGHTS)
+"""Names of the figures that a record has for each day."""
 
 
 class _Batch:
@@ -745,10 +750,11 @@ class _Walk:
             heap.water += got
             self.heap_water += got
         self.counts["turned"] += 1
-        waited = sum(1 for passed in range(due, day) if passed % 7 not in self.rests)
-        if waited > LATE_AFTER_DAYS:
-            row["turned_late"] += 1
-            row["latest_turning_days"] = max(row["latest_turning_days"], waited)
+        if day > due:
+            waited = sum(1 for passed in range(due, day) if passed % 7 not in self.rests)
+            if waited > LATE_AFTER_DAYS:
+                row["turned_late"] += 1
+                row["latest_turning_days"] = max(row["latest_turning_days"], waited)
         self._plan_turn(heap, day)
 
     def _sell(self, row: dict[str, float]) -> None:
@@ -816,7 +822,7 @@ def run(scenario: Scenario) -> Record:
     walk = _Walk(scenario)
     _settle(walk)
     at_start = walk.stock()
-    blank = dict.fromkeys(DAILY, 0.0) | {"recipe_share": 1.0}
+    blank = _NOUGHTS | {"recipe_share": 1.0}
     rows, ledger = [], []
     for day in range(scenario.days):
         row = blank.copy()
@@ -850,7 +856,7 @@ def _settle(walk: _Walk) -> None:
     s = walk.s
     walk.policy = "buy"
     for day in range(walk.first_day, 0):
-        walk.day(day, dict.fromkeys(DAILY, 0.0))
+        walk.day(day, _NOUGHTS.copy())
     walk.policy = s.leaf_policy
     walk.leaves_kg = min(s.leaf_start_kg, s.leaf_store_m3 * s.leaf_density_kg_m3)
     walk.tank, walk.sump, walk.money = min(s.tank_start_l, s.tank_l), 0.0, 0.0
@@ -858,221 +864,3 @@ def _settle(walk: _Walk) -> None:
     walk.came, walk.went = [0.0] * 4, [0.0] * 4
     walk.counts = dict.fromkeys(walk.counts, 0)
     walk.spans = [heap for heap in walk.spans if heap.left is None]
-
-
-# ---- what breaks ----------------------------------------------------------------------------------------------
-
-SPELL_GAP_DAYS = 7
-"""Bad days no further apart than this are one spell."""
-SHORT_SHARE = 0.25
-"""A weekday is named as short of hours when at least this share of such days in the record is."""
-
-
-@dataclass(frozen=True)
-class Break:
-    """Something that the yard can't hold, with its days.
-
-    ``worst`` is the largest figure of a day, in ``unit``, on ``worst_day``; ``total`` adds all days where that has a
-    meaning, else it is 0. ``spells`` are first and last day of each run of bad days. ``weekdays`` (0 a Monday) is for hours.
-    """
-
-    kind: str
-    unit: str
-    first_day: int
-    last_day: int
-    days: int
-    worst: float
-    worst_day: int
-    total: float
-    spells: tuple[tuple[int, int], ...]
-    weekdays: tuple[int, ...] = ()
-
-
-KINDS: dict[str, tuple[str, bool]] = {
-    "bays": ("kg", True),
-    "leaves": ("kg", True),
-    "waiting": ("kg", True),
-    "store": ("kg", True),
-    "crew": ("h", False),
-    "late": ("d", False),
-    "water": ("l", True),
-    "sump": ("l", True),
-    "shredder": ("kg", True),
-}
-"""What can break, the unit of its figure, and whether its days may be added.
-
-Waste refused for want of bays, of leaves, of hours; the leaf store empty (the bulking bought in its place); hours owed in
-the evening of a working day; turnings late; water lacking; the sump over; bulking used unshredded.
-"""
-
-
-def _bad_days(record: Record, kind: str) -> Sequence[float]:
-    if kind == "late":
-        return [float(value) for value in record.latest_turning_days]
-    if kind == "store":
-        return record.leaves_bought_kg
-    if kind == "crew":
-        pairs = zip(record.hours_owed, record.hours_available, strict=True)
-        return [owed if available > 0 else 0.0 for owed, available in pairs]
-    return {
-        "bays": record.refused_for_bays_kg, "leaves": record.refused_for_leaves_kg, "waiting": record.refused_for_hours_kg,
-        "water": record.water_short_l, "sump": record.sump_over_l, "shredder": record.unshredded_kg,
-    }[kind]  # fmt: skip
-
-
-def find_break(record: Record, kind: str) -> Break | None:
-    """What broke of one of ``KINDS``, or ``None``. Raises ``KeyError`` for another kind."""
-    unit, adds = KINDS[kind]
-    figures = _bad_days(record, kind)
-    days = [day for day, figure in enumerate(figures) if figure > 1e-6]
-    if not days:
-        return None
-    spells = [[days[0], days[0]]]
-    for day in days[1:]:
-        if day - spells[-1][1] <= SPELL_GAP_DAYS:
-            spells[-1][1] = day
-        else:
-            spells.append([day, day])
-    worst_day = max(days, key=lambda day: figures[day])
-    weekdays: tuple[int, ...] = ()
-    if kind == "crew":
-        bad = [sum(1 for day in days if day % 7 == weekday) for weekday in range(7)]
-        weekdays = tuple(weekday for weekday in range(7) if bad[weekday] * 7 >= SHORT_SHARE * len(figures))
-    return Break(kind, unit, days[0], days[-1], len(days), figures[worst_day], worst_day,
-                 sum(figures) if adds else 0.0, tuple((first, last) for first, last in spells), weekdays)  # fmt: skip
-
-
-def what_breaks(record: Record) -> tuple[Break, ...]:
-    """All that broke, the earliest first."""
-    found = [broken for kind in KINDS if (broken := find_break(record, kind)) is not None]
-    return tuple(sorted(found, key=lambda broken: broken.first_day))
-
-
-# ---- what would cure it ---------------------------------------------------------------------------------------
-
-
-@dataclass(frozen=True)
-class Change:
-    """One thing that may be altered: ``key``, the ``unit`` of its amount, the largest amount tried, what it makes of a
-    scenario, and its cost in money for the whole walk (``None`` where the user gave no price)."""
-
-    key: str
-    unit: str
-    bound: int
-    apply: Callable[[Scenario, int], Scenario]
-    cost: Callable[[Scenario, int, Record], float | None]
-
-
-@dataclass(frozen=True)
-class Cure:
-    """The change that removes a break: its key, how much of it, and the cost in money for the whole walk if it is known."""
-
-    key: str
-    amount: int
-    unit: str
-    cost: float | None
-
-
-def _times(price: float | None, amount: float) -> float | None:
-    return None if price is None else price * amount
-
-
-def _wages(s: Scenario, hours_a_day: float) -> float | None:
-    return _times(s.wage_per_hour, hours_a_day * sum(1 for day in range(s.days) if day % 7 not in s.rest_weekdays))
-
-
-def _longer_shift(s: Scenario, hours: int) -> Scenario:
-    share = s.usable_hours / s.shift_hours
-    return replace(s, shift_hours=s.shift_hours + hours, usable_hours=s.usable_hours + hours * share)
-
-
-CHANGES: dict[str, Change] = {
-    "bays": Change("bays", "bay", 64, lambda s, n: replace(s, stage_bays=s.stage_bays + n),
-                   lambda s, n, record: _times(s.bay_cost, n)),
-    "workers": Change("workers", "worker", 16, lambda s, n: replace(s, crew_present=s.crew_present + n),
-                      lambda s, n, record: _wages(s, s.shift_hours * n)),
-    "shift": Change("shift", "h", 2, _longer_shift, lambda s, n, record: _wages(s, s.crew_present * n)),
-    "work_rest_days": Change("work_rest_days", "d", 1, lambda s, n: replace(s, rest_weekdays=()),
-                             lambda s, n, record: _extra_days(s)),
-    "leaf_store": Change("leaf_store", "m3", 4096, lambda s, n: replace(s, leaf_store_m3=s.leaf_store_m3 + n),
-                         lambda s, n, record: _times(s.leaf_store_cost_per_m3, n)),
-    "start_leaves": Change("start_leaves", "kg", 2**17, lambda s, n: _more_to_start(s, n),
-                           lambda s, n, record: _start_cost(s, n)),
-    "buy": Change("buy", "kg", 1, lambda s, n: replace(s, leaf_policy="buy"),
-                  lambda s, n, record: _times(s.leaf_price, sum(record.leaves_bought_kg))),
-    "tank": Change("tank", "l", 2**18, lambda s, n: replace(s, tank_l=s.tank_l + n, tank_start_l=s.tank_start_l + n),
-                   lambda s, n, record: _times(s.tank_cost_per_m3, n / 1000)),
-    "mains": Change("mains", "l", 1, lambda s, n: replace(s, mains=True), lambda s, n, record: None),
-    "sump": Change("sump", "l", 2**16, lambda s, n: replace(s, sump_l=s.sump_l + n), lambda s, n, record: None),
-    "roof_sump": Change("roof_sump", "m2", 1, lambda s, n: replace(s, sump_open_m2=0.0), lambda s, n, record: None),
-}  # fmt: skip
-"""What is tried; each with an amount from 1 up to its bound."""
-
-TRIED: dict[str, tuple[str, ...]] = {
-    "bays": ("bays",),
-    "leaves": ("leaf_store", "start_leaves", "buy"),
-    "waiting": ("shift", "workers", "work_rest_days"),
-    "store": ("leaf_store", "start_leaves"),
-    "crew": ("shift", "workers", "work_rest_days"),
-    "late": ("shift", "workers", "work_rest_days"),
-    "water": ("tank", "mains"),
-    "sump": ("roof_sump", "sump"),
-    "shredder": (),
-}
-"""The changes tried for each kind of break, in the order in which they are taken where no price decides."""
-
-
-def _extra_days(s: Scenario) -> float | None:
-    rests = sum(1 for day in range(s.days) if day % 7 in s.rest_weekdays)
-    return _times(s.wage_per_hour, s.crew_present * s.shift_hours * rests)
-
-
-def _more_to_start(s: Scenario, kg: int) -> Scenario:
-    """More leaves on the first day, and the store to hold them."""
-    start = s.leaf_start_kg + kg
-    return replace(s, leaf_start_kg=start, leaf_store_m3=max(s.leaf_store_m3, start / s.leaf_density_kg_m3))
-
-
-def _start_cost(s: Scenario, kg: int) -> float | None:
-    bigger = max(0.0, (s.leaf_start_kg + kg) / s.leaf_density_kg_m3 - s.leaf_store_m3)
-    price, store = _times(s.leaf_price, kg), _times(s.leaf_store_cost_per_m3, bigger)
-    return None if price is None or (bigger and store is None) else price + (store or 0.0)
-
-
-def cheapest_cure(scenario: Scenario, broken: Break, walked: dict[Scenario, Record] | None = None) -> Cure | None:
-    """The single change that removes a break at the least cost, or ``None`` where none of those tried does.
-
-    Each change of ``TRIED`` is tried by itself at its bound; where that helps, the least whole amount is found by doubling
-    and bisection, taking it that more of a thing never brings the break back. Costs are compared where all are known; else
-    the order of ``TRIED`` decides. ``walked`` keeps records for the next call.
-    """
-    walked = {} if walked is None else walked
-
-    def helps(change: Change, amount: int) -> bool:
-        changed = change.apply(scenario, amount)
-        if changed not in walked:
-            walked[changed] = run(changed)
-        return find_break(walked[changed], broken.kind) is None
-
-    found: list[Cure] = []
-    for key in TRIED[broken.kind]:
-        change = CHANGES[key]
-        if change.apply(scenario, 1) == scenario or not helps(change, change.bound):
-            continue
-        above = 1
-        while above < change.bound and not helps(change, above):
-            above *= 2
-        below = above // 2
-        while above - below > 1:
-            middle = (above + below) // 2
-            if helps(change, middle):
-                above = middle
-            else:
-                below = middle
-        record = walked[change.apply(scenario, above)]
-        found.append(Cure(key, above, change.unit, change.cost(scenario, above, record)))
-    if not found:
-        return None
-    if any(cure.cost is None for cure in found):
-        return found[0]
-    return min(found, key=lambda cure: cure.cost)  # type: ignore[arg-type, return-value]
