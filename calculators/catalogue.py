@@ -8,17 +8,20 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from calculators.declare import Answer, Calculator
-from calculators.topics import arrivals, bays, crew, maturity, mix, safety
+from calculators.topics import arrivals, bays, crew, maturity, mix, safety, year
 
 CALCULATORS: tuple[Calculator, ...] = (
     arrivals.CALCULATOR,
     mix.CALCULATOR,
     bays.CALCULATOR,
     crew.CALCULATOR,
+    year.CALCULATOR,
     maturity.CALCULATOR,
     safety.CALCULATOR,
 )
 BY_KEY: dict[str, Calculator] = {calculator.key: calculator for calculator in CALCULATORS}
+ON_REQUEST: frozenset[str] = frozenset(calculator.key for calculator in CALCULATORS if calculator.on_request)
+"""Keys of the calculators that are worked out only where they are asked for."""
 
 
 def every_answer() -> Iterator[tuple[Calculator, Answer]]:

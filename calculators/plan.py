@@ -30,6 +30,7 @@ OWN: tuple[Origin, ...] = ("yours", "guess")
 SYSTEMS = ("metric", "feet and pounds")
 EXAMPLES = ("larkhollow", "pennywhistle")
 DEFAULT_EXAMPLE = "larkhollow"
+NOT_ASKED = "Worked out on its own page, since it takes a moment."
 
 
 @dataclass(frozen=True)
@@ -77,6 +78,11 @@ class Stopped:
     standings: Mapping[str, Standing]
     message: str
     names: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class NotAsked(Stopped):
+    """A calculator that takes long and was not asked for; its answers stand, and nothing is wrong with them."""
 
 
 @dataclass(frozen=True)
@@ -179,8 +185,11 @@ class Plan:
         """The yard's own name, else that of the example it starts from."""
         return self.name or (example(self.example)["name"] if self.example else "A yard of defaults")
 
-    def evaluate(self) -> Evaluated:
-        """Read every answer and run every calculator. Never raises for anything a user entered."""
+    def evaluate(self, also: frozenset[str] = frozenset()) -> Evaluated:
+        """Read every answer and run every calculator; those on request only where ``also`` names them.
+
+        Never raises for anything a user entered.
+        """
         problems = list(self.refused)
         own, spoilt = _read_all(self.answers, self.entered_in, problems)
         based = _example_values(self.example) if self.example else {}
@@ -195,6 +204,9 @@ class Plan:
             message = _why_not(calculator, standings, spoilt, waiting, problems, self.shown)
             if message:
                 stopped[calculator.key] = Stopped(calculator, standings, message)
+                continue
+            if calculator.on_request and calculator.key not in also:
+                stopped[calculator.key] = NotAsked(calculator, standings, NOT_ASKED)
                 continue
             inputs = calculator.inputs(**{name: standing.value for name, standing in standings.items()})
             working = Working()

@@ -32,7 +32,7 @@ from markdown.extensions import Extension
 from markdown.inlinepatterns import InlineProcessor
 
 from calculators import catalogue
-from calculators.plan import DEFAULT_EXAMPLE, EXAMPLES, Evaluated, Plan
+from calculators.plan import DEFAULT_EXAMPLE, EXAMPLES, Evaluated, NotAsked, Plan
 from calculators.view import page, reference_tables
 from calculators.view import workshop as workshop_view
 from calculators.view.elements import Element, h, to_html
@@ -47,10 +47,10 @@ class DirectiveError(ValueError):
 
 
 @cache
-def example_plan() -> Evaluated:
-    """The example yard, evaluated once for a build."""
-    evaluated = Plan({}).evaluate()
-    if evaluated.stopped:
+def example_plan(also: frozenset[str] = catalogue.ON_REQUEST) -> Evaluated:
+    """The example yard, evaluated once for a build, with what is worked out on request but where ``also`` is less."""
+    evaluated = Plan({}).evaluate(also)
+    if any(not isinstance(part, NotAsked) for part in evaluated.stopped.values()):
         reasons = "; ".join(f"{key}: {part.message}" for key, part in evaluated.stopped.items())
         raise DirectiveError(f"the example yard does not compute: {reasons}")
     return evaluated
@@ -68,16 +68,16 @@ def render(directive: str, rest: str) -> Element:
         unknown = [name for name in names if name not in catalogue.NAMES]
         if unknown:
             raise DirectiveError(f"there is no answer named {unknown[0]!r}")
-        made = page.yard_block(example_plan(), [catalogue.NAMES[name] for name in names], page.pages(base))
+        made = page.yard_block(example_plan(frozenset()), [catalogue.NAMES[name] for name in names], page.pages(base))
     elif directive == "report":
         made = page.report_block(example_plan(), page.pages(base))
     elif directive == "start":
         made = page.start_block(page.pages(base))
     elif directive == "yards":
         others = [Plan({}, name).evaluate() for name in EXAMPLES if name != DEFAULT_EXAMPLE]
-        made = page.yards_block(example_plan(), others, page.pages(base))
+        made = page.yards_block(example_plan(frozenset()), others, page.pages(base))
     elif directive == "yard-cautions":
-        return h("div", page.part(example_plan(), "yard-cautions", {}), data_part="yard-cautions", class_="calculator")
+        return h("div", page.part(example_plan(frozenset()), "yard-cautions", {}), data_part="yard-cautions", class_="calculator")
     elif directive == "workshop":
         return _workshop(words, base)
     elif directive == "workshop-compose":

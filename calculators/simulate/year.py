@@ -184,7 +184,7 @@ class Record:
     """What a walk gave: a figure for each day under a name with its unit, the heaps, and totals.
 
     ``ledger`` is, for each day, a ``LedgerDay`` for each of ``SUBSTANCES``; ``stock_at_start`` are their kilograms before
-    the first day. ``in_heaps_kg`` is what the heaps hold at the end, added heap by heap, in the same order.
+    the first day. ``in_heaps_kg`` is what the heaps hold at the end, added heap by heap, in the same order. ``bagged_kg`` is the fine compost made.
     """
 
     scenario: Scenario
@@ -223,6 +223,7 @@ class Record:
     in_heaps_kg: tuple[float, ...]
     heaps: tuple[HeapSpan, ...]
     counts: tuple[tuple[str, int], ...]
+    bagged_kg: float
 
 
 _WHOLE = "tuple[int, ...]"
@@ -312,7 +313,7 @@ class _Walk:
         self.fine = [0.0, 0.0, 0.0, 0.0]
         self.coarse = [0.0, 0.0, 0.0, 0.0]
         self.debt = self.leaf_hours = self.turning_owed = self.unshredded = 0.0
-        self.money = 0.0
+        self.money = self.bagged = 0.0
         self.came = [0.0, 0.0, 0.0, 0.0]
         self.went = [0.0, 0.0, 0.0, 0.0]
         self.policy = s.leaf_policy
@@ -739,6 +740,7 @@ class _Walk:
         for index, kg in enumerate((heap.water, heap.degradable + heap.stable, heap.carbon, heap.nitrogen)):
             self.fine[index] += kg * s.fine_share
             self.coarse[index] += kg * (1 - s.fine_share)
+        self.bagged += mass * s.fine_share
         return mass * s.screen_hours_per_kg
 
     def _turn(self, heap: _Batch, due: int, day: int, row: dict[str, float]) -> None:
@@ -842,7 +844,7 @@ def run(scenario: Scenario) -> Record:
         heaps=tuple(
             HeapSpan(heap.stage, heap.bay, heap.begun, heap.full, heap.left, heap.kg or heap.mass) for heap in walk.spans
         ),
-        counts=tuple(walk.counts.items()),
+        counts=tuple(walk.counts.items()), bagged_kg=walk.bagged,
         **{name: tuple([row[name] for row in rows]) for name in DAILY},
     )  # type: ignore[arg-type]  # fmt: skip
 
@@ -859,7 +861,8 @@ def _settle(walk: _Walk) -> None:
         walk.day(day, _NOUGHTS.copy())
     walk.policy = s.leaf_policy
     walk.leaves_kg = min(s.leaf_start_kg, s.leaf_store_m3 * s.leaf_density_kg_m3)
-    walk.tank, walk.sump, walk.money = min(s.tank_start_l, s.tank_l), 0.0, 0.0
+    walk.tank, walk.sump = min(s.tank_start_l, s.tank_l), 0.0
+    walk.money = walk.bagged = 0.0
     walk.fine, walk.coarse = [0.0] * 4, [0.0] * 4
     walk.came, walk.went = [0.0] * 4, [0.0] * 4
     walk.counts = dict.fromkeys(walk.counts, 0)

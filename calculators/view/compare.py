@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from calculators.entries import in_link
-from calculators.plan import Evaluated, Standing, Stopped
+from calculators.plan import Evaluated, NotAsked, Standing, Stopped
 from calculators.variants import AnswerRow, Differences, FigureRow
 from calculators.view.elements import Element, h
 from calculators.view.forms import in_words
@@ -58,7 +58,7 @@ def _no_result(plans: tuple[Evaluated, ...], names: list[str]) -> list[Element]:
         h("li", f"{name}, {part.calculator.title}: {part.message}")
         for plan, name in zip(plans, names, strict=True)
         for part in plan.steps
-        if isinstance(part, Stopped)
+        if isinstance(part, Stopped) and not isinstance(part, NotAsked)
     ]
 
 
