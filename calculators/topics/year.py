@@ -8,6 +8,7 @@ itself is ``simulate.year``; this module turns answers into a scenario and tells
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -521,6 +522,7 @@ _METHOD = (
 def _told(inputs: Inputs) -> Outputs:
     what = scenario(inputs)
     record, broken = walked(what)
+    broken = _in_order(broken)
     every = range(what.days)
     fullest = max(every, key=lambda day: (record.bays_in_use[day], -day))
     lowest = min(every, key=lambda day: (record.leaf_store_m3[day], day))
@@ -556,6 +558,11 @@ def _told(inputs: Inputs) -> Outputs:
         hours_available_by_month=_mean_by_month(record.hours_available),
         water_used_l_by_month=_mean_by_month(record.water_used_l),
     )
+
+
+def _in_order(broken: Sequence[tuple[Break, Cure | None]]) -> tuple[tuple[Break, Cure | None], ...]:
+    """By date, hours owed last: those worked off within days break nothing; late turnings and waste that waits are told too."""
+    return tuple(sorted(broken, key=lambda each: (each[0].kind == "crew", each[0].first_day)))
 
 
 def _in_months(days: tuple[float, ...]) -> list[list[float]]:
