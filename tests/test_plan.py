@@ -59,7 +59,7 @@ def test_an_output_is_followed_and_an_answer_overrides_it() -> None:
 
 
 def test_every_answer_that_follows_says_so_and_can_be_overridden() -> None:
-    before = Plan({}).evaluate()
+    before = Plan({}).evaluate(catalogue.ON_REQUEST)
     followed = 0
     for calculator in catalogue.CALCULATORS:
         for name, standing in before.results[calculator.key].standings.items():

@@ -36,6 +36,8 @@ from calculators.topics.mix import water_to_add
 SUBSTANCES = ("water", "dry solids", "carbon", "nitrogen")
 LEAST_KG = 1e-9
 """Less than this is what rounding left of none."""
+CURING_PACE = 1 / 3
+"""How fast solids are degraded in curing against the first stage; chosen here."""
 SETTLING_DAYS = 30
 """How much longer than a heap's whole stay the yard is walked before a steady start, for the crew and the last heaps."""
 LATE_AFTER_DAYS = 1
@@ -827,6 +829,19 @@ def temperature_factor(celsius: float) -> float:
     Haug 1993, from memory, unverified. About 1 at 20 °C, most near 70 °C.
     """
     return max(0.0, 1.066 ** (celsius - 20) - 1.21 ** (celsius - 60))
+
+
+def first_stage_rate(lost_fraction: float, degradable: float, first_days: float, curing_days: float) -> float:
+    """First-order rate (per day) in the first stage by which ``lost_fraction`` of dry solids is gone after both stages.
+
+    Of the solids the fraction ``degradable`` can go; curing goes on at ``CURING_PACE``.
+    """
+    return -math.log(1 - lost_fraction / degradable) / (first_days + CURING_PACE * curing_days)
+
+
+def drying_rate(water_before: float, water_after: float, days: float) -> float:
+    """First-order rate (per day) by which water falls from one amount to another (above 0); never below 0."""
+    return max(0.0, math.log(water_before / water_after) / days)
 
 
 def _first_stage_rate(s: Scenario) -> float:

@@ -7,7 +7,6 @@ itself is ``simulate.year``; this module turns answers into a scenario and tells
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
@@ -40,7 +39,16 @@ from calculators.declare import (
 )  # fmt: skip
 from calculators.reference import figure, source
 from calculators.simulate.breaks import Break, Cure, cheapest_cure, what_breaks
-from calculators.simulate.year import MONTH_OF_DAY, Outage, Record, Scenario, run
+from calculators.simulate.year import (
+    CURING_PACE,
+    MONTH_OF_DAY,
+    Outage,
+    Record,
+    Scenario,
+    drying_rate,
+    first_stage_rate,
+    run,
+)
 from calculators.topics import mix
 from calculators.topics.arrivals import DAYS_IN_MONTH, DAYS_IN_YEAR, FESTIVALS
 from calculators.topics.bays import loads_by_day
@@ -49,12 +57,18 @@ from calculators.working import Working
 MONTH_KEYS = {month.lower(): month for month in MONTHS}
 RUN_OFF = figure("heaps", "water", "roof_run_off_coefficient")
 LEAF_DENSITY_KG_M3 = 100.0
-CURING_PACE = 1 / 3
-"""How much slower than in the first stage solids are degraded in curing."""
 DRIEST_COMPOST = 0.2
 """Where the mass left at the end leaves less water than this share of it, the walk reckons with this share."""
 WETTEST_HELD = mix.RANGES["moisture_percent_wet"]["acceptable_high"]
 WATERED_BELOW = mix.RANGES["moisture_percent_wet"]["acceptable_low"] + 5
+DEGRADABLE = 0.85
+"""Of dry solids, the part that could go in the long run: chosen here, about the organic matter of the mix."""
+CARBON = 0.45
+"""Carbon of dry solids: chosen here, close to (100 − ash) ÷ 1.8 of such a mix."""
+NITROGEN_LOST = 0.3
+"""Of the nitrogen of the mix, lost with as much of the degradable solids as goes: chosen here."""
+MOST_HANDLED = 60_000
+"""Heaps begun and turnings made in a walk, at most: more would keep a phone busy for minutes."""
 MOST_LISTED = 400
 """Heaps drawn at most: those of the first year."""
 
@@ -358,27 +372,6 @@ class Outputs:
 # ---- from answers to a scenario -------------------------------------------------------------------------------
 
 
-def first_stage_rate(lost_fraction: float, degradable: float, first_days: float, curing_days: float) -> float:
-    """First-order rate (per day) in the first stage by which ``lost_fraction`` of dry solids is gone after both stages.
-
-    Of the solids the fraction ``degradable`` can go; curing goes on at a third of the pace (chosen here).
-    """
-    return -math.log(1 - lost_fraction / degradable) / (first_days + CURING_PACE * curing_days)
-
-
-def drying_rate(water_before: float, water_after: float, days: float) -> float:
-    """First-order rate (per day) by which water falls from one amount to another (above 0); never below 0."""
-    return max(0.0, math.log(water_before / water_after) / days)
-
-
-DEGRADABLE = 0.85
-"""Of dry solids, the part that could go in the long run: chosen here, about the organic matter of the mix."""
-CARBON = 0.45
-"""Carbon of dry solids: chosen here, close to (100 − ash) ÷ 1.8 of such a mix."""
-NITROGEN_LOST = 0.3
-"""Of the nitrogen of the mix, lost with as much of the degradable solids as goes: chosen here."""
-
-
 def scenario(inputs: Inputs) -> Scenario:
     """The scenario that the answers describe. Raises ``CannotSolve`` where they contradict each other."""
     load = inputs.mix_kg_per_day - inputs.bulking_kg_per_day - inputs.water_l_per_day
@@ -393,6 +386,13 @@ def scenario(inputs: Inputs) -> Scenario:
         raise CannotSolve("Heaps can't be watered to less than the moisture at which they are.",
                           ("watered_to_percent", "watered_below_percent"))  # fmt: skip
     bulking = inputs.bulking_kg_per_day
+    heaps = inputs.mix_m3_per_day / inputs.heap_m3 * inputs.years_to_walk * DAYS_IN_YEAR
+    if heaps * (1 + inputs.first_stage_days / inputs.turning_interval_days) > MOST_HANDLED:
+        raise CannotSolve(
+            f"So many small heaps are not walked through one by one: {heaps:,.0f} would be begun, each turned every "
+            f"{inputs.turning_interval_days:g} days. Make heaps larger, walk through fewer years, or plan several yards.",
+            ("heap_m3", "mix_m3_per_day", "years_to_walk"),
+        )
     days = inputs.years_to_walk * DAYS_IN_YEAR
     loads = loads_by_day(inputs.wet_kg_by_weekday, inputs.wet_kg_by_month, inputs.festival_month, inputs.festival_days,
                          inputs.festival_percent_of_mean, days)  # fmt: skip
