@@ -33,7 +33,7 @@ import sys, time
 from calculators.plan import Plan
 from calculators.simulate.year import run
 from calculators.topics import year
-standings = Plan({{"years_to_walk": {years}}}).evaluate().stopped["year"].standings
+standings = Plan({{"years_to_walk": {years}}}).evaluate().not_asked["year"].standings
 scenario = year.scenario(year.Inputs(**{{name: each.value for name, each in standings.items()}}))
 run(scenario)
 start = time.perf_counter()

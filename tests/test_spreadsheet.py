@@ -308,7 +308,8 @@ def test_what_only_the_handbook_can_follow_says_so(
 
 def numbers_to_change(evaluated: Evaluated, chance: random.Random, often: float) -> dict[str, Any]:
     """New values for some of the numbers that have one."""
-    held = {name for each in evaluated.steps for name, standing in each.standings.items() if standing.value is not None}
+    steps = [each for each in evaluated.steps if each.calculator in IN_CELLS]
+    held = {name for each in steps for name, standing in each.standings.items() if standing.value is not None}
     drawn = {
         answer.name: value_for(answer, chance)
         for _, answer in catalogue.every_answer()

@@ -108,10 +108,14 @@ class Inputs:
         "Moisture before bulking and water", "percent", 75.0, low=1, high=99, follows="mix", group="What comes",
         help="Of the wet waste.",
     )  # fmt: skip
-    mix_carbon_to_nitrogen: float = number("C:N of the mix", "1", 27.0, low=1, high=2_000, follows="mix", group="What comes")
+    mix_carbon_to_nitrogen: float = number(
+        "C:N of the mix", "1", 27.0, low=1, high=2_000, follows="mix", group="What comes",
+        help="With waste's, it gives the nitrogen of the bulking.",
+    )  # fmt: skip
     load_carbon_to_nitrogen: float = number(
-        "C:N before bulking and water", "1", 16.0, low=1, high=2_000, follows="mix", group="What comes"
-    )
+        "C:N before bulking and water", "1", 16.0, low=1, high=2_000, follows="mix", group="What comes",
+        help="Gives the nitrogen of the waste.",
+    )  # fmt: skip
     food_tubs_per_day: float = number(
         "Tubs of wet waste", "tub/d", 30.0, low=0, high=1e6, follows="mix", group="What comes",
         help="The ratio of tubs parts the volume between waste and bulking.",
@@ -134,14 +138,18 @@ class Inputs:
     festival_month: str = choice(
         "Month of the festival", FESTIVALS, "none", follows="arrivals", group="What comes", help="Its days are in mid-month."
     )
-    festival_days: int = count("Days of the festival", "d", 7, low=0, high=28, follows="arrivals", group="What comes")
+    festival_days: int = count(
+        "Days of the festival", "d", 7, low=0, high=28, follows="arrivals", group="What comes",
+        help="Days on which more arrives.",
+    )  # fmt: skip
     festival_percent_of_mean: float = number(
         "A festival day, in percent of that month's ordinary day", "percent", 100.0, low=100, high=1_000, follows="arrivals",
         group="What comes", help="100 without a festival.",
     )  # fmt: skip
     leaves_kept_kg_by_month: tuple[float, ...] = series(
-        "Dry leaves kept, mean of a day", "kg/d", MONTHS, (0,) * 12, low=0, high=1e6, follows="arrivals", group="What comes"
-    )
+        "Dry leaves kept, mean of a day", "kg/d", MONTHS, (0,) * 12, low=0, high=1e6, follows="arrivals", group="What comes",
+        help="They go into the leaf store.",
+    )  # fmt: skip
     waste_wetter_by_month: tuple[float, ...] = series(
         "Wet waste holds more moisture, in each month", "percent", MONTHS, (0,) * 12, low=0, high=40, group="Weather",
         help="Points above its moisture of the mean day: rain in open bins.", source=own_choice("none until samples are dried"),
@@ -157,30 +165,54 @@ class Inputs:
         help="Curing is slower in cold months. The first stage makes its own heat.",
         source=own_choice("a warm place without seasons"), measure="ask the nearest weather station",
     )  # fmt: skip
-    heap_m3: float = number("A heap when built", "m3", 5.0, low=0.01, high=2_000, follows="bays", group="Heaps and bays")
-    first_stage_bays: int = count("For the first stage", "bay", 20, low=0, high=100_000, follows="bays", group="Heaps and bays")
-    curing_bays: int = count("For curing", "bay", 15, low=0, high=100_000, follows="bays", group="Heaps and bays")
+    heap_m3: float = number(
+        "A heap when built", "m3", 5.0, low=0.01, high=2_000, follows="bays", group="Heaps and bays",
+        help="Each is filled, stands, is moved and screened by itself.",
+    )  # fmt: skip
+    first_stage_bays: int = count(
+        "For the first stage", "bay", 20, low=0, high=100_000, follows="bays", group="Heaps and bays",
+        help="A heap of either stage takes any bay.",
+    )  # fmt: skip
+    curing_bays: int = count(
+        "For curing", "bay", 15, low=0, high=100_000, follows="bays", group="Heaps and bays",
+        help="A heap of either stage takes any bay.",
+    )  # fmt: skip
     reserve_bays: int = count(
         "Reserve", "bay", 3, low=0, high=100_000, follows="bays", group="Heaps and bays",
         help="A heap of either stage takes any of these; spare bays, which are turned into, are left out.",
     )  # fmt: skip
-    first_stage_days: int = count("Days in the first stage", "d", 45, low=7, high=180, follows="bays", group="Heaps and bays")
-    curing_days: int = count("Days of curing", "d", 45, low=0, high=365, follows="bays", group="Heaps and bays")
+    first_stage_days: int = count(
+        "Days in the first stage", "d", 45, low=7, high=180, follows="bays", group="Heaps and bays",
+        help="From the day on which a heap is full.",
+    )  # fmt: skip
+    curing_days: int = count(
+        "Days of curing", "d", 45, low=0, high=365, follows="bays", group="Heaps and bays",
+        help="From the day on which a curing heap is full.",
+    )  # fmt: skip
     turning_interval_days: float = number(
-        "Days between turnings", "d", 3.5, low=1, high=60, follows="bays", group="Heaps and bays"
-    )
+        "Days between turnings", "d", 3.5, low=1, high=60, follows="bays", group="Heaps and bays",
+        help="A heap owes one turning at most.",
+    )  # fmt: skip
     volume_left_end_percent: float = number(
-        "Volume left in the long run", "percent", 50.0, low=10, high=95, follows="bays", group="Heaps and bays"
-    )
+        "Volume left in the long run", "percent", 50.0, low=10, high=95, follows="bays", group="Heaps and bays",
+        help="Of the volume as built.",
+    )  # fmt: skip
     shrinkage_rate_per_day: float = number(
-        "Rate of shrinkage, each day", "1", 0.025, low=0.001, high=0.5, follows="bays", group="Heaps and bays"
-    )
+        "Rate of shrinkage, each day", "1", 0.025, low=0.001, high=0.5, follows="bays", group="Heaps and bays",
+        help="The curve of the Bays calculator.",
+    )  # fmt: skip
     mass_left_percent: float = number(
         "Mass left at the end", "percent", 50.0, low=10, high=95, follows="bays", group="Heaps and bays",
         help="Decides how fast heaps dry.",
     )  # fmt: skip
-    rebuilt_for_curing: bool = flag("Shrunk heaps are merged for curing", True, follows="bays", group="Heaps and bays")
-    heaps_per_bay: int = count("Heaps in a bay, end to end", "heap", 1, low=1, high=10, follows="bays", group="Heaps and bays")
+    rebuilt_for_curing: bool = flag(
+        "Shrunk heaps are merged for curing", True, follows="bays", group="Heaps and bays",
+        help="Yes: a moved heap is laid onto the curing heap that is not yet full.",
+    )  # fmt: skip
+    heaps_per_bay: int = count(
+        "Heaps in a bay, end to end", "heap", 1, low=1, high=10, follows="bays", group="Heaps and bays",
+        help="Of one stage.",
+    )  # fmt: skip
     solids_lost_percent: float = number(
         "Dry solids lost by the end", "percent", 35.0, low=1, high=80, usual=(20, 55), group="Heaps and bays",
         help="They leave as gas. Of the dry mass of the mix.", source=own_choice("about a third to a half is common"),
@@ -249,44 +281,90 @@ class Inputs:
         "Days between emptyings of the sump", "d", 7, low=0, high=365, group="Water", help="0: never.",
         source=own_choice("once a week"),
     )  # fmt: skip
-    received_kg_per_day: float = number("Arrives at the gate", "kg/d", 500.0, low=0, high=2e6, follows="arrivals", group="Work")
-    rejects_kg_per_day: float = number("Rejects", "kg/d", 40.0, low=0, high=1e6, follows="arrivals", group="Work")
-    wet_kg_per_day: float = number("Wet waste kept", "kg/d", 400.0, low=0, high=2e6, follows="arrivals", group="Work")
+    received_kg_per_day: float = number(
+        "Arrives at the gate", "kg/d", 500.0, low=0, high=2e6, follows="arrivals", group="Work",
+        help="Mean of the year.",
+    )  # fmt: skip
+    rejects_kg_per_day: float = number(
+        "Rejects", "kg/d", 40.0, low=0, high=1e6, follows="arrivals", group="Work",
+        help="Picked out at the second sorting.",
+    )  # fmt: skip
+    wet_kg_per_day: float = number(
+        "Wet waste kept", "kg/d", 400.0, low=0, high=2e6, follows="arrivals", group="Work",
+        help="Sorted by hand.",
+    )  # fmt: skip
     crew_present: int = count(
-        "Workers present on a working day", "worker", 5, low=0, high=100_000, follows="crew", group="Work"
-    )
-    shift_hours: float = number("Hours of a shift", "h", 8.0, low=1, high=12, follows="crew", group="Work")
-    rest_percent: float = number("Rest, washing and delays", "percent", 20.0, low=0, high=80, follows="crew", group="Work")
-    working_days_per_week: int = count("Days a week the yard works", "d", 6, low=1, high=7, follows="crew", group="Work")
+        "Workers present on a working day", "worker", 5, low=0, high=100_000, follows="crew", group="Work",
+        help="The same on every working day, but for bad days.",
+    )  # fmt: skip
+    shift_hours: float = number(
+        "Hours of a shift", "h", 8.0, low=1, high=12, follows="crew", group="Work",
+        help="Paid time at the yard.",
+    )  # fmt: skip
+    rest_percent: float = number(
+        "Rest, washing and delays", "percent", 20.0, low=0, high=80, follows="crew", group="Work",
+        help="Of the shift.",
+    )  # fmt: skip
+    working_days_per_week: int = count(
+        "Days a week the yard works", "d", 6, low=1, high=7, follows="crew", group="Work",
+        help="On the other days waste waits.",
+    )  # fmt: skip
     first_rest_day: str = choice(
         "The day of rest", {day.lower(): day for day in WEEKDAYS}, "sunday", group="Work",
         help="The first, where there are more; the others follow it.", source=own_choice("ask the crew"),
     )  # fmt: skip
     receive_rate: float = number(
-        "Receive, weigh and inspect", "kg/worker-h", 500.0, low=1, high=20_000, follows="crew", group="Work"
-    )
+        "Receive, weigh and inspect", "kg/worker-h", 500.0, low=1, high=20_000, follows="crew", group="Work",
+        help="By one worker in an hour of work.",
+    )  # fmt: skip
     sort_rate: float = number(
-        "Second sorting of wet waste", "kg/worker-h", 150.0, low=1, high=20_000, follows="crew", group="Work"
-    )
+        "Second sorting of wet waste", "kg/worker-h", 150.0, low=1, high=20_000, follows="crew", group="Work",
+        help="By one worker in an hour of work.",
+    )  # fmt: skip
     shred_rate: float = number(
-        "Feed and clear the shredder", "kg/worker-h", 200.0, low=1, high=20_000, follows="crew", group="Work"
-    )
-    build_rate: float = number("Mix and build heaps", "m3/worker-h", 1.25, low=0.05, high=200, follows="crew", group="Work")
-    turn_rate: float = number("Turn heaps with forks", "m3/worker-h", 1.25, low=0.05, high=200, follows="crew", group="Work")
-    water_rate: float = number("Water heaps, of heap", "m3/worker-h", 10.0, low=0.05, high=200, follows="crew", group="Work")
+        "Feed and clear the shredder", "kg/worker-h", 200.0, low=1, high=20_000, follows="crew", group="Work",
+        help="By one worker in an hour of work.",
+    )  # fmt: skip
+    build_rate: float = number(
+        "Mix and build heaps", "m3/worker-h", 1.25, low=0.05, high=200, follows="crew", group="Work",
+        help="By one worker in an hour of work.",
+    )  # fmt: skip
+    turn_rate: float = number(
+        "Turn heaps with forks", "m3/worker-h", 1.25, low=0.05, high=200, follows="crew", group="Work",
+        help="By one worker in an hour of work.",
+    )  # fmt: skip
+    water_rate: float = number(
+        "Water heaps, of heap", "m3/worker-h", 10.0, low=0.05, high=200, follows="crew", group="Work",
+        help="By one worker in an hour of work.",
+    )  # fmt: skip
     move_rate: float = number(
-        "Barrow half-finished compost up to 20 m", "m3/worker-h", 1.06, low=0.05, high=200, follows="crew", group="Work"
-    )
-    screen_rate: float = number("Screen by hand", "kg/worker-h", 200.0, low=1, high=20_000, follows="crew", group="Work")
-    bag_rate: float = number("Fill, weigh and close bags", "kg/worker-h", 300.0, low=1, high=20_000, follows="crew", group="Work")
+        "Barrow half-finished compost up to 20 m", "m3/worker-h", 1.06, low=0.05, high=200, follows="crew", group="Work",
+        help="By one worker in an hour of work.",
+    )  # fmt: skip
+    screen_rate: float = number(
+        "Screen by hand", "kg/worker-h", 200.0, low=1, high=20_000, follows="crew", group="Work",
+        help="By one worker in an hour of work.",
+    )  # fmt: skip
+    bag_rate: float = number(
+        "Fill, weigh and close bags", "kg/worker-h", 300.0, low=1, high=20_000, follows="crew", group="Work",
+        help="By one worker in an hour of work.",
+    )  # fmt: skip
     clean_hours_per_shift: float = number(
-        "Wash down, tidy and keep records", "h", 1.0, low=0, high=24, follows="crew", group="Work"
-    )
+        "Wash down, tidy and keep records", "h", 1.0, low=0, high=24, follows="crew", group="Work",
+        help="For the whole crew, each working day.",
+    )  # fmt: skip
     shredded_percent: float = number(
-        "Bulking that is shredded", "percent", 50.0, low=0, high=100, follows="crew", group="Work"
-    )
-    shredder_kg_per_hour: float = number("A shredder takes", "kg/h", 500.0, low=10, high=20_000, follows="crew", group="Work")
-    shredder_hands: int = count("Hands at a shredder", "worker", 2, low=1, high=6, follows="crew", group="Work")
+        "Bulking that is shredded", "percent", 50.0, low=0, high=100, follows="crew", group="Work",
+        help="While the shredder runs.",
+    )  # fmt: skip
+    shredder_kg_per_hour: float = number(
+        "A shredder takes", "kg/h", 500.0, low=10, high=20_000, follows="crew", group="Work",
+        help="Dry leaves and small branches.",
+    )  # fmt: skip
+    shredder_hands: int = count(
+        "Hands at a shredder", "worker", 2, low=1, high=6, follows="crew", group="Work",
+        help="They wait for a slow machine.",
+    )  # fmt: skip
     screened_percent_of_bagged: float = number(
         "Of the screened mass, bagged", "percent", 85.0, low=0, high=100, follows="crew", group="Work",
         help="The coarse rest is kept as a stock of its own here.",
