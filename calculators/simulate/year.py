@@ -186,7 +186,8 @@ class Record:
     """What a walk gave: a figure for each day under a name with its unit, the heaps, and totals.
 
     ``ledger`` is, for each day, a ``LedgerDay`` for each of ``SUBSTANCES``; ``stock_at_start`` are their kilograms before
-    the first day. ``in_heaps_kg`` is what the heaps hold at the end, added heap by heap, in the same order. ``bagged_kg`` is the fine compost made.
+    the first day. ``in_heaps_kg`` is what the heaps hold at the end, added heap by heap, in the same order.
+    ``bagged_kg`` is the fine compost made.
     """
 
     scenario: Scenario

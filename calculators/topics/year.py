@@ -234,7 +234,8 @@ class Inputs:
     leaves_run_short: str = choice(
         "When leaves run short",
         {"buy": "bulking is bought", "stretch": "the recipe is stretched, then waste is refused", "refuse": "waste is refused"},
-        "buy", group="Stores", help="Bought bulking is taken to be like the leaves.", source=own_choice("buying keeps the yard open"),
+        "buy", group="Stores", help="Bought bulking is taken to be like the leaves.",
+        source=own_choice("buying keeps the yard open"),
     )  # fmt: skip
     least_recipe_percent: float = number(
         "The recipe is stretched down to", "percent", 80.0, low=10, high=100, group="Stores",
@@ -254,8 +255,9 @@ class Inputs:
         source=own_choice("no tank"),
     )  # fmt: skip
     has_mains: bool = flag(
-        "Water can be had from the mains", True, group="Water", help="Used when the tank is empty.", source=own_choice("most yards")
-    )
+        "Water can be had from the mains", True, group="Water", help="Used when the tank is empty.",
+        source=own_choice("most yards"),
+    )  # fmt: skip
     wash_l_per_working_day: float = number(
         "Washing down takes", "l/d", 200.0, low=0, high=1e6, group="Water", help="On a working day; it leaves by the drain.",
         source=own_choice("a few buckets for floor, tools and hands"), measure="read the meter before and after",
@@ -274,8 +276,8 @@ class Inputs:
         source=own_choice("a drum or a small pit"),
     )  # fmt: skip
     sump_open_m2: float = number(
-        "Open to the rain, draining to the sump", "m2", 0.0, low=0, high=1e4, group="Water", source=own_choice("all under roof"),
-        help="Floor or sump without a roof.",
+        "Open to the rain, draining to the sump", "m2", 0.0, low=0, high=1e4, group="Water",
+        help="Floor or sump without a roof.", source=own_choice("all under roof"),
     )  # fmt: skip
     sump_emptied_every_days: int = count(
         "Days between emptyings of the sump", "d", 7, low=0, high=365, group="Water", help="0: never.",
@@ -422,7 +424,9 @@ class Outputs:
     leaf_store_lowest_on: str = output_text("On (leaf store)")
     leaves_bought_kg: float = output("Bulking bought", "kg", help="In the whole walk.")
     leaves_turned_away_kg: float = output("Leaves turned away from a full store", "kg", help="In the whole walk.")
-    hours_owed_most: float = output("Work owed at the worst", "worker-h", key_figure=True, help="In the evening of a working day.")
+    hours_owed_most: float = output(
+        "Work owed at the worst", "worker-h", key_figure=True, help="In the evening of a working day."
+    )
     hours_owed_on: str = output_text("On (work)")
     latest_turning_days: int = output_count("Latest turning, working days late", "d")
     water_used_l_per_day: float = output("Water used, mean of a day", "l/d", help="Mix, heaps and washing.")
@@ -586,7 +590,8 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
     working.note("Days walked through", inputs.years_to_walk * DAYS_IN_YEAR, "d", _METHOD)
     working.note("Waste refused", found.refused_kg, "kg", "Added over the days.")
     working.note("Most bays in use", found.most_bays_in_use, "bay", f"In the evening of {found.most_bays_on}.")
-    working.note("Work owed at the worst", found.hours_owed_most, "worker-h", "Due by the evening of a working day and not done.")
+    working.note("Work owed at the worst", found.hours_owed_most, "worker-h",
+                 "Due by the evening of a working day and not done.")  # fmt: skip
     return found
 
 
@@ -607,7 +612,6 @@ def _told(inputs: Inputs) -> Outputs:
     evenings = [owed if hours > 0 else 0.0 for owed, hours in zip(record.hours_owed, record.hours_available, strict=True)]
     worst = max(every, key=lambda day: (evenings[day], -day))
     screened = min((heap.left for heap in record.heaps if heap.stage == "curing" and heap.left is not None), default=None)
-    counted = dict(record.counts)
     priced = inputs.wage_per_hour is not None or inputs.compost_price is not None
     return Outputs(
         first_break=_what_in_words(broken[0][0]) if broken else "nothing",
@@ -615,7 +619,7 @@ def _told(inputs: Inputs) -> Outputs:
         refused_kg=sum(record.refused_kg),
         most_bays_in_use=record.bays_in_use[fullest],
         most_bays_on=date_words(fullest),
-        all_work_begun_on="not within the walk" if screened is None or not counted["screened"] else date_words(max(screened, 0)),
+        all_work_begun_on="not within the walk" if screened is None else date_words(max(screened, 0)),
         leaf_store_lowest_m3=record.leaf_store_m3[lowest],
         leaf_store_lowest_on=date_words(lowest),
         leaves_bought_kg=sum(record.leaves_bought_kg),
@@ -671,7 +675,8 @@ _CURES = {
     "work_rest_days": ("working on rest days too, with a roster",) * 2, "leaf_store": ("a leaf store larger by {} m³",) * 2,
     "start_leaves": ("{} kg more leaves gathered before the first day, with room for them",) * 2,
     "buy": ("buying bulking when leaves run short",) * 2, "tank": ("a tank larger by {} L, half of it full at the start",) * 2,
-    "mains": ("water from the mains",) * 2, "sump": ("a sump larger by {} L",) * 2, "roof_sump": ("a roof over what drains to the sump",) * 2,
+    "mains": ("water from the mains",) * 2, "sump": ("a sump larger by {} L",) * 2,
+    "roof_sump": ("a roof over what drains to the sump",) * 2,
 }  # fmt: skip
 _WORST = {"kg": "{} kg on {}", "l": "{} L on {}", "h": "{} worker-hours on {}", "d": "{} working days on {}"}
 
@@ -714,7 +719,8 @@ def sentence(inputs: Inputs, outputs: Outputs, say: Say) -> str:
     """The answer in one sentence."""
     span = "year" if inputs.years_to_walk == 1 else f"{inputs.years_to_walk} years"
     if not outputs.what_breaks:
-        return f"Nothing breaks in the {span}: at most {say(outputs.most_bays_in_use, 'bay')} are in use, and no waste is refused."
+        used = say(outputs.most_bays_in_use, "bay")
+        return f"Nothing breaks in the {span}: at most {used} are in use, and no waste is refused."
     refused = (
         f"{say(outputs.refused_kg, 'kg')} of waste is refused in the {span}"
         if outputs.refused_days
@@ -727,7 +733,7 @@ def notices(inputs: Inputs, outputs: Outputs, say: Say) -> list[str]:
     """What to know about this result."""
     found = []
     if inputs.yard_begins == "empty":
-        found.append(f"The yard begins empty: heaps pile up, and only by {outputs.all_work_begun_on} has every kind of work begun.")
+        found.append(f"The yard begins empty, and heaps pile up. Every kind of work has begun by: {outputs.all_work_begun_on}.")
     if not _uses_leaves(inputs):
         found.append("The recipe's bulking is not the leaves that fall: none of them go into the store here.")
     if outputs.leaves_turned_away_kg > 0:
