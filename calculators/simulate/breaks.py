@@ -51,6 +51,12 @@ the evening of a working day; turnings late; water lacking; the sump over; bulki
 """
 
 
+def first_of_most(figures: Sequence[float]) -> int:
+    """The first day whose figure is the largest, as far as figures can be told apart."""
+    most = max(figures)
+    return next(day for day, figure in enumerate(figures) if figure >= most - 1e-9 * abs(most))
+
+
 def _bad_days(record: Record, kind: str) -> Sequence[float]:
     if kind == "late":
         return [float(value) for value in record.latest_turning_days]
@@ -78,7 +84,7 @@ def find_break(record: Record, kind: str) -> Break | None:
             spells[-1][1] = day
         else:
             spells.append([day, day])
-    worst_day = max(days, key=lambda day: figures[day])
+    worst_day = first_of_most(figures)
     weekdays: tuple[int, ...] = ()
     if kind == "crew":
         bad = [sum(1 for day in days if day % 7 == weekday) for weekday in range(7)]
