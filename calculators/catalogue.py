@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from calculators.declare import Answer, Calculator
-from calculators.topics import arrivals, bays, crew, heat, maturity, mix, safety
+from calculators.topics import arrivals, bays, crew, heat, maturity, mix, safety, year
 
 CALCULATORS: tuple[Calculator, ...] = (
     arrivals.CALCULATOR,
@@ -16,10 +16,13 @@ CALCULATORS: tuple[Calculator, ...] = (
     bays.CALCULATOR,
     crew.CALCULATOR,
     heat.CALCULATOR,
+    year.CALCULATOR,
     maturity.CALCULATOR,
     safety.CALCULATOR,
 )
 BY_KEY: dict[str, Calculator] = {calculator.key: calculator for calculator in CALCULATORS}
+ON_REQUEST: frozenset[str] = frozenset(calculator.key for calculator in CALCULATORS if calculator.on_request)
+"""Keys of the calculators that are worked out only where they are asked for."""
 
 
 def every_answer() -> Iterator[tuple[Calculator, Answer]]:
@@ -76,6 +79,8 @@ def faults() -> list[str]:
             address = f"{calculator.key}.{answer.name}"
             if answer.follows is not None and answer.name not in given.get(answer.follows, set()):
                 found.append(f"{address} follows {answer.follows}, which does not give it before")
+            if answer.follows in ON_REQUEST:
+                found.append(f"{address} follows {answer.follows}, which is worked out on request only")
             if answer.follows is None and answer.name in owner:
                 found.append(f"{address} is also asked by {owner[answer.name][0]} and should follow it")
             if links.setdefault(answer.link_name, answer.name) != answer.name:

@@ -221,14 +221,29 @@ class Line:
 
 
 @dataclass(frozen=True)
-class Chart:
-    """Data for a drawing: ``bars`` (stacked where there are several lines), ``lines``, or ``section`` outlines.
+class Span:
+    """A bar from ``start`` to ``end`` of a chart's width (each 0 to 1) in a row (from 0), drawn as the line of index ``line``.
 
-    For ``section`` the points are in metres: each outline is a label and its (across, up) points; an empty label
-    goes on with the outline before. The first is drawn lightly, as what surrounds the others.
+    ``words`` say the same in a row of the table: the row's name first.
     """
 
-    kind: Literal["bars", "lines", "section"]
+    row: int
+    line: int
+    start: float
+    end: float
+    words: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Chart:
+    """Data for a drawing: ``bars`` (stacked where there are several lines), ``lines``, ``section`` outlines, or ``spans``.
+
+    For ``section`` the points are in metres: each outline is a label and its (across, up) points; an empty label
+    goes on with the outline before. The first is drawn lightly, as what surrounds the others. For ``spans`` the labels part
+    the width evenly, the lines name what a bar may be, and ``columns`` head the table of ``Span.words``.
+    """
+
+    kind: Literal["bars", "lines", "section", "spans"]
     title: str
     unit: str
     labels: tuple[str, ...] = ()
@@ -236,6 +251,8 @@ class Chart:
     marks: tuple[Mark, ...] = ()
     outlines: tuple[tuple[str, tuple[tuple[float, float], ...]], ...] = ()
     axis: str = ""
+    spans: tuple[Span, ...] = ()
+    columns: tuple[str, ...] = ()
 
 
 class CannotSolve(ValueError):
@@ -264,7 +281,10 @@ def _no_charts(inputs: Any, outputs: Any) -> list[Chart]:
 
 @dataclass(frozen=True)
 class Calculator:
-    """A calculator as the rest of the package sees it."""
+    """A calculator as the rest of the package sees it.
+
+    One that is ``on_request`` takes long, so a plan works it out only where it is asked for.
+    """
 
     key: str
     title: str
@@ -278,6 +298,7 @@ class Calculator:
     charts: Callable[[Any, Any], list[Chart]] = _no_charts
     sources: tuple[Source, ...] = ()
     step: str = "Plan the yard"
+    on_request: bool = False
 
     @cached_property
     def answers(self) -> dict[str, Answer]:

@@ -30,6 +30,7 @@ OWN: tuple[Origin, ...] = ("yours", "guess")
 SYSTEMS = ("metric", "feet and pounds")
 EXAMPLES = ("larkhollow", "pennywhistle")
 DEFAULT_EXAMPLE = "larkhollow"
+NOT_ASKED = "Worked out on its own page, since it takes a moment."
 
 
 @dataclass(frozen=True)
@@ -80,22 +81,28 @@ class Stopped:
 
 
 @dataclass(frozen=True)
+class NotAsked(Stopped):
+    """A calculator that takes long and was not asked for; its answers stand, and nothing is wrong with them."""
+
+
+@dataclass(frozen=True)
 class Evaluated:
-    """A plan with everything computed from it."""
+    """A plan with everything computed from it, and what of it was not asked for."""
 
     plan: Plan
     results: Mapping[str, Result]
     stopped: Mapping[str, Stopped]
+    not_asked: Mapping[str, NotAsked]
     problems: tuple[Problem, ...]
 
     def step(self, key: str) -> Result | Stopped:
         """What a calculator gave, or why it gave nothing."""
-        return self.results[key] if key in self.results else self.stopped[key]
+        return self.results.get(key) or self.stopped.get(key) or self.not_asked[key]
 
     @property
     def steps(self) -> tuple[Result | Stopped, ...]:
         """Every calculator's result, then those that gave none."""
-        return (*self.results.values(), *self.stopped.values())
+        return (*self.results.values(), *self.stopped.values(), *self.not_asked.values())
 
     @property
     def cautions(self) -> tuple[ShownCaution, ...]:
@@ -179,13 +186,17 @@ class Plan:
         """The yard's own name, else that of the example it starts from."""
         return self.name or (example(self.example)["name"] if self.example else "A yard of defaults")
 
-    def evaluate(self) -> Evaluated:
-        """Read every answer and run every calculator. Never raises for anything a user entered."""
+    def evaluate(self, also: frozenset[str] = frozenset()) -> Evaluated:
+        """Read every answer and run every calculator; those on request only where ``also`` names them.
+
+        Never raises for anything a user entered.
+        """
         problems = list(self.refused)
         own, spoilt = _read_all(self.answers, self.entered_in, problems)
         based = _example_values(self.example) if self.example else {}
         results: dict[str, Result] = {}
         stopped: dict[str, Stopped] = {}
+        not_asked: dict[str, NotAsked] = {}
 
         def say(value: float, unit: str, digits: int = 3) -> str:
             return show(value, unit, self.shown, digits)
@@ -195,6 +206,9 @@ class Plan:
             message = _why_not(calculator, standings, spoilt, waiting, problems, self.shown)
             if message:
                 stopped[calculator.key] = Stopped(calculator, standings, message)
+                continue
+            if calculator.on_request and calculator.key not in also:
+                not_asked[calculator.key] = NotAsked(calculator, standings, NOT_ASKED)
                 continue
             inputs = calculator.inputs(**{name: standing.value for name, standing in standings.items()})
             working = Working()
@@ -217,7 +231,7 @@ class Plan:
                 found,
                 working.memory,
             )
-        return Evaluated(self, results, stopped, tuple(problems))
+        return Evaluated(self, results, stopped, not_asked, tuple(problems))
 
 
 def _knowing(calculator: Calculator, standings: Mapping[str, Standing], memory: Memory) -> Any:

@@ -8,7 +8,7 @@ from typing import Any
 
 from calculators import catalogue
 from calculators.declare import Answer, Calculator, Output
-from calculators.plan import Evaluated, Result, Standing
+from calculators.plan import Evaluated, NotAsked, Result, Standing
 
 MOST_PLANS = 6
 """More columns than this can't be read side by side, on paper or on a screen."""
@@ -67,6 +67,8 @@ def compare(plans: Sequence[Evaluated]) -> Differences:
                 answers.append(AnswerRow(calculator, answer, given))
             else:
                 same_answers += 1
+        if any(isinstance(step, NotAsked) for step in steps):
+            continue
         for name, output in calculator.results.items():
             if output.kind not in ("number", "count", "text"):
                 continue

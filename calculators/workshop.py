@@ -390,13 +390,13 @@ def to_fragment(workshop: Workshop) -> str:
 
 
 @lru_cache(maxsize=64)
-def _evaluated(given: tuple[tuple[str, str], ...], example: str | None, system: str) -> Evaluated:
-    return Plan(dict(given), example, system).evaluate()
+def _evaluated(given: tuple[tuple[str, str], ...], example: str | None, system: str, key: str) -> Evaluated:
+    return Plan(dict(given), example, system).evaluate(frozenset([key]))
 
 
 def answer(question: Question, system: str = "metric") -> Answered:
     """What the calculator says: the value, and the working that leads to it, or why there is no value."""
-    evaluated = _evaluated(question.given, question.example, system)
+    evaluated = _evaluated(question.given, question.example, system, question.key)
     result = evaluated.step(question.key)
     if isinstance(result, Stopped):
         return Answered(question, evaluated, result, None, (), why=result.message)
@@ -553,7 +553,7 @@ def _figure(answered: Answered) -> str:
 def _drawn_group(group: Sequence[Question], chance: random.Random, before: Sequence[str], system: str) -> list[Exercise]:
     """The exercises of questions that share their numbers, for one copy."""
     first = group[0]
-    evaluated = _evaluated(first.given, first.example, system)
+    evaluated = _evaluated(first.given, first.example, system, first.key)
     stand = {name: standing(evaluated, name, first.key) for name in first.varied}
     fixed = [stands.answer.label for stands in stand.values() if _bounds(stands) is None]
     remark = f"Not varied, because it has no value or is zero: {', '.join(fixed)}." if fixed else ""

@@ -108,7 +108,8 @@ def _describe(options: argparse.Namespace) -> None:
 def _solve(options: argparse.Namespace) -> None:
     calculator = _named(options.name)
     example = None if options.example == "nothing" else options.example
-    result = evaluated(Plan(pairs(options.answers), example)).step(calculator.key)
+    asked = frozenset([calculator.key])
+    result = evaluated(Plan(pairs(options.answers), example), asked).step(calculator.key)
     if isinstance(result, Stopped):
         raise BadInput(result.message)
     if options.json:
@@ -131,7 +132,7 @@ def _report(options: argparse.Namespace) -> None:
     if writer is None:
         raise BadInput(f"‘{options.to}’ must end in .html, .md or .pdf.")
     try:
-        held = writer(evaluated(opened(options.file)))
+        held = writer(evaluated(opened(options.file), catalogue.ON_REQUEST))
     except CannotPrint as error:
         raise BadInput(str(error)) from None
     write(options.to, held)
@@ -155,7 +156,7 @@ def _exercises(options: argparse.Namespace) -> None:
 
 
 def _plan(options: argparse.Namespace) -> None:
-    found = evaluated(opened(options.file))
+    found = evaluated(opened(options.file), catalogue.ON_REQUEST)
     if options.json:
         print(dump(evaluated_data(found, options.working)))
         return

@@ -47,9 +47,9 @@ class DirectiveError(ValueError):
 
 
 @cache
-def example_plan() -> Evaluated:
-    """The example yard, evaluated once for a build."""
-    evaluated = Plan({}).evaluate()
+def example_plan(also: frozenset[str] = catalogue.ON_REQUEST) -> Evaluated:
+    """The example yard, evaluated once for a build, with what is worked out on request but where ``also`` is less."""
+    evaluated = Plan({}).evaluate(also)
     if evaluated.stopped:
         reasons = "; ".join(f"{key}: {part.message}" for key, part in evaluated.stopped.items())
         raise DirectiveError(f"the example yard does not compute: {reasons}")
@@ -68,16 +68,16 @@ def render(directive: str, rest: str) -> Element:
         unknown = [name for name in names if name not in catalogue.NAMES]
         if unknown:
             raise DirectiveError(f"there is no answer named {unknown[0]!r}")
-        made = page.yard_block(example_plan(), [catalogue.NAMES[name] for name in names], page.pages(base))
+        made = page.yard_block(example_plan(frozenset()), [catalogue.NAMES[name] for name in names], page.pages(base))
     elif directive == "report":
         made = page.report_block(example_plan(), page.pages(base))
     elif directive == "start":
         made = start.block(page.pages(base))
     elif directive == "yards":
         others = [Plan({}, name).evaluate() for name in EXAMPLES if name != DEFAULT_EXAMPLE]
-        made = compare.yards_block(example_plan(), others, page.pages(base))
+        made = compare.yards_block(example_plan(frozenset()), others, page.pages(base))
     elif directive == "yard-cautions":
-        return h("div", page.part(example_plan(), "yard-cautions", {}), data_part="yard-cautions", class_="calculator")
+        return h("div", page.part(example_plan(frozenset()), "yard-cautions", {}), data_part="yard-cautions", class_="calculator")
     elif directive == "workshop":
         return _workshop(words, base)
     elif directive == "workshop-compose":

@@ -119,6 +119,8 @@ def workbook(evaluated: Evaluated) -> bytes:
         raise LibraryMissing(f"The library {LIBRARY} writes spreadsheets and is not installed: pip install {LIBRARY}") from None
     sheets: dict[str, _Sheet] = {}
     for calculator in catalogue.CALCULATORS:
+        if calculator.on_request:
+            continue  # a walk through a year of days is nothing that cells could follow
         sheets[calculator.key] = _chapter(evaluated.step(calculator.key), metric(evaluated.plan.shown), sheets)
     held = io.BytesIO()
     options = {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False}

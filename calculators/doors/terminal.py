@@ -30,9 +30,9 @@ def pairs(given: Sequence[str]) -> dict[str, str]:
     return answers
 
 
-def evaluated(plan: Plan) -> Evaluated:
-    """The plan with its results. Raises ``BadInput`` that names every bad answer."""
-    found = plan.evaluate()
+def evaluated(plan: Plan, also: frozenset[str] = frozenset()) -> Evaluated:
+    """The plan with its results, those on request where ``also`` names them. Raises ``BadInput`` that names every bad answer."""
+    found = plan.evaluate(also)
     if found.problems:
         raise BadInput("; ".join(problem.message for problem in found.problems))
     return found

@@ -1,1 +1,1 @@
-"""Simulations over time: what a heap does through its days. They know nothing of pages, plans or the catalogue."""
+"""Walks through time: what a yard and its heaps do day by day."""

@@ -22,6 +22,7 @@ SHORT_LABEL = 5
 """Names longer than this would be cut under an upright bar; then the bars lie."""
 ROW_HEIGHT = 20.0
 NAME_WIDTH = 128.0
+SPAN_HEIGHT = 260.0
 FIGURE_WIDTH = 44.0
 
 
@@ -52,6 +53,8 @@ def draw(chart: Chart, system: str, key: str) -> Element:
     symbol = display_symbol(chart.unit, system)
     if chart.kind == "section":
         drawing = _section(chart, system, key)
+    elif chart.kind == "spans":
+        drawing = _spans(chart, key)
     elif chart.kind == "bars" and len(chart.lines) == 1 and max(map(len, chart.labels), default=0) > SHORT_LABEL:
         drawing = _rows(chart, shown, symbol, key)
     else:
@@ -62,7 +65,8 @@ def draw(chart: Chart, system: str, key: str) -> Element:
         h("figcaption", title),
         drawing,
         _legend(chart) if len(chart.lines) > 1 else None,
-        None if chart.kind == "section" else _figures(chart, shown, symbol, key),
+        None if chart.kind == "section" else _span_figures(chart, key) if chart.kind == "spans"
+        else _figures(chart, shown, symbol, key),
         class_="chart",
     )
 
@@ -91,11 +95,14 @@ def _figures(chart: Chart, shown: str, symbol: str, key: str) -> Element:
         h("tr", h("th", label, scope="row"), [h("td", cell(line.values[index])) for line in chart.lines])
         for index, label in enumerate(chart.labels)
     ]
+    return _folded(chart, h("table", h("thead", head), h("tbody", body)), key)
+
+
+def _folded(chart: Chart, figures: Element, key: str) -> Element:
     return h(
         "details",
         h("summary", "The figures of this chart"),
-        h("div", h("table", h("thead", head), h("tbody", body)), class_="table-frame", tabindex="0",
-          role="region", aria_label=f"Figures: {chart.title}"),
+        h("div", figures, class_="table-frame", tabindex="0", role="region", aria_label=f"Figures: {chart.title}"),
         data_keep=f"{key}-figures",
     )  # fmt: skip
 
@@ -218,6 +225,42 @@ def _in_a_sentence(chart: Chart, shown: str, symbol: str) -> str:
                 f"highest {show_number(high[0], 3)} {symbol} ({high[1]})"
             )
     return "; ".join(said)
+
+
+def _spans(chart: Chart, key: str) -> Element:
+    """A bar for each span in its row, the first row on top; the second kind is lower, so that shade alone says nothing."""
+    rows = max((span.row for span in chart.spans), default=0) + 1
+    step = min(12.0, max(3.0, SPAN_HEIGHT / rows))
+    width = WIDTH - LEFT - RIGHT
+    bottom = TOP + step * rows
+    parts: list[Any] = [h("title", chart.title, id=f"{key}-title"),
+                        h("desc", f"{len(chart.spans)} bars in {rows} rows; the table below has each of them.")]  # fmt: skip
+    slot = width / max(len(chart.labels), 1)
+    for index, label in enumerate(chart.labels):
+        x = LEFT + slot * index
+        parts.append(h("line", x1=_round(x), x2=_round(x), y1=_round(TOP), y2=_round(bottom), class_="chart-rule"))
+        parts.append(_text(x + slot / 2, bottom + 14, label[: max(1, int(slot / 6.6))]))
+    every = max(1, math.ceil(12 / step))
+    for row in range(0, rows, every if every == 1 else 5 * math.ceil(every / 5)):
+        parts.append(_text(LEFT - 5, TOP + step * row + min(step, 10), str(row + 1), "end"))
+    for span in chart.spans:
+        tall = step * (0.8 if span.line == 0 else 0.45)
+        parts.append(
+            h("rect", x=_round(LEFT + width * span.start), y=_round(TOP + step * (span.row + 0.9) - tall),
+              width=_round(max(width * (span.end - span.start), 0.5)), height=_round(tall),
+              class_=f"chart-bar shade-{span.line % SHADES}")
+        )  # fmt: skip
+    return h("svg", parts, viewBox=f"0 0 {WIDTH:.0f} {_round(bottom + 22)}", role="img", aria_labelledby=f"{key}-title",
+             focusable="false")  # fmt: skip
+
+
+def _span_figures(chart: Chart, key: str) -> Element:
+    head = h("tr", [h("th", words, scope="col", class_="words") for words in chart.columns])
+    body = [
+        h("tr", h("th", span.words[0], scope="row"), [h("td", words, class_="words") for words in span.words[1:]])
+        for span in chart.spans
+    ]
+    return _folded(chart, h("table", h("thead", head), h("tbody", body)), key)
 
 
 def _section(chart: Chart, system: str, key: str) -> Element:

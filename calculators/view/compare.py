@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from calculators.entries import in_link
-from calculators.plan import EXAMPLES, Evaluated, Standing, Stopped, example
+from calculators.plan import EXAMPLES, Evaluated, NotAsked, Standing, Stopped, example
 from calculators.variants import MOST_PLANS, AnswerRow, Differences, FigureRow, compare
 from calculators.view import page
 from calculators.view.elements import Element, h
@@ -60,7 +60,7 @@ def _no_result(plans: tuple[Evaluated, ...], names: list[str]) -> list[Element]:
         h("li", f"{name}, {part.calculator.title}: {part.message}")
         for plan, name in zip(plans, names, strict=True)
         for part in plan.steps
-        if isinstance(part, Stopped)
+        if isinstance(part, Stopped) and not isinstance(part, NotAsked)
     ]
 
 

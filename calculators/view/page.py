@@ -264,6 +264,18 @@ def report_block(evaluated: Evaluated, links: Mapping[str, str]) -> Element:
     )  # fmt: skip
 
 
+def asked_for(addresses: Iterable[str]) -> frozenset[str]:
+    """The calculators on request whose results the parts of those addresses show."""
+    found: set[str] = set()
+    for address in addresses:
+        kind, _, rest = address.partition(":")
+        if kind == "report":
+            return catalogue.ON_REQUEST
+        if kind in ("answer", "head", "details", "figure"):
+            found.add(rest.partition(".")[0])
+    return catalogue.ON_REQUEST & found
+
+
 def update(evaluated: Evaluated, addresses: Iterable[str], forms_on_page: Iterable[str],
            links: Mapping[str, str], before: Mapping[str, Any] | None = None) -> dict[str, Any]:  # fmt: skip
     """What the page needs to renew itself: content by part, values of the fields that are not the user's own.
@@ -274,7 +286,7 @@ def update(evaluated: Evaluated, addresses: Iterable[str], forms_on_page: Iterab
     parts: dict[str, Any] = {}
     for address in addresses:
         kind, _, key = address.partition(":")
-        if kind in ("head", "details") and key in evaluated.stopped:
+        if kind in ("head", "details") and (key in evaluated.stopped or key in evaluated.not_asked):
             continue
         try:
             parts[address] = [to_data(node) for node in part(evaluated, address, links)]

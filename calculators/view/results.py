@@ -7,7 +7,7 @@ from typing import Any
 
 from calculators.cautions import ShownCaution
 from calculators.declare import Output
-from calculators.plan import Result, Stopped
+from calculators.plan import NotAsked, Result, Stopped
 from calculators.reference import Source
 from calculators.units import convert, display_symbol, display_unit, metric, show, show_number
 from calculators.view import charts
@@ -27,6 +27,8 @@ def figure_words(output: Output, value: Any, system: str) -> str:
 
 def answer(result: Result | Stopped) -> Element:
     """The answer in one sentence; where there is none, why."""
+    if isinstance(result, NotAsked):
+        return h("p", result.message, class_="hint")
     if isinstance(result, Stopped):
         return h("p", h("strong", "No answer: "), result.message, class_="sentence stopped")
     return h("p", result.sentence, class_="sentence")

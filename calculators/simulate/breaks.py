@@ -1,0 +1,227 @@
+"""What breaks in a year that was walked through, with its days, and the single change that would cure it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+
+from calculators.simulate.year import Record, Scenario, run
+
+SPELL_GAP_DAYS = 7
+"""Bad days no further apart than this are one spell."""
+SHORT_SHARE = 0.25
+"""A weekday is named as short of hours when at least this share of such days in the record is."""
+
+
+@dataclass(frozen=True)
+class Break:
+    """Something that the yard can't hold, with its days.
+
+    ``worst`` is the largest figure of a day, in ``unit``, on ``worst_day``; ``total`` adds all days where that has a
+    meaning, else it is 0. ``spells`` are first and last day of each run of bad days. ``weekdays`` (0 a Monday) is for hours.
+    """
+
+    kind: str
+    unit: str
+    first_day: int
+    last_day: int
+    days: int
+    worst: float
+    worst_day: int
+    total: float
+    spells: tuple[tuple[int, int], ...]
+    weekdays: tuple[int, ...] = ()
+
+
+KINDS: dict[str, tuple[str, bool]] = {
+    "bays": ("kg", True),
+    "leaves": ("kg", True),
+    "waiting": ("kg", True),
+    "store": ("kg", True),
+    "crew": ("h", False),
+    "late": ("d", False),
+    "water": ("l", True),
+    "sump": ("l", True),
+    "shredder": ("kg", True),
+}
+"""What can break, the unit of its figure, and whether its days may be added.
+
+Waste refused for want of bays, of leaves, of hours; the leaf store empty (the bulking bought in its place); hours owed in
+the evening of a working day; turnings late; water lacking; the sump over; bulking used unshredded.
+"""
+
+
+def first_of_most(figures: Sequence[float]) -> int:
+    """The first day whose figure is the largest, as far as figures can be told apart."""
+    most = max(figures)
+    return next(day for day, figure in enumerate(figures) if figure >= most - 1e-9 * abs(most))
+
+
+def _bad_days(record: Record, kind: str) -> Sequence[float]:
+    if kind == "late":
+        return [float(value) for value in record.latest_turning_days]
+    if kind == "store":
+        return record.leaves_bought_kg
+    if kind == "crew":
+        pairs = zip(record.hours_owed, record.hours_available, strict=True)
+        return [owed if available > 0 else 0.0 for owed, available in pairs]
+    return {
+        "bays": record.refused_for_bays_kg, "leaves": record.refused_for_leaves_kg, "waiting": record.refused_for_hours_kg,
+        "water": record.water_short_l, "sump": record.sump_over_l, "shredder": record.unshredded_kg,
+    }[kind]  # fmt: skip
+
+
+def find_break(record: Record, kind: str) -> Break | None:
+    """What broke of one of ``KINDS``, or ``None``. Raises ``KeyError`` for another kind."""
+    unit, adds = KINDS[kind]
+    figures = _bad_days(record, kind)
+    days = [day for day, figure in enumerate(figures) if figure > 1e-6]
+    if not days:
+        return None
+    spells = [[days[0], days[0]]]
+    for day in days[1:]:
+        if day - spells[-1][1] <= SPELL_GAP_DAYS:
+            spells[-1][1] = day
+        else:
+            spells.append([day, day])
+    worst_day = first_of_most(figures)
+    weekdays: tuple[int, ...] = ()
+    if kind == "crew":
+        bad = [sum(1 for day in days if day % 7 == weekday) for weekday in range(7)]
+        weekdays = tuple(weekday for weekday in range(7) if bad[weekday] * 7 >= SHORT_SHARE * len(figures))
+    return Break(kind, unit, days[0], days[-1], len(days), figures[worst_day], worst_day,
+                 sum(figures) if adds else 0.0, tuple((first, last) for first, last in spells), weekdays)  # fmt: skip
+
+
+def what_breaks(record: Record) -> tuple[Break, ...]:
+    """All that broke, the earliest first."""
+    found = [broken for kind in KINDS if (broken := find_break(record, kind)) is not None]
+    return tuple(sorted(found, key=lambda broken: broken.first_day))
+
+
+# ---- what would cure it ---------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Change:
+    """One thing that may be altered, by whole steps: ``key``, the ``unit`` of a ``step``, how many steps are tried at most,
+    what so much of it makes of a scenario, and its cost in money for the whole walk (``None`` where there is no price)."""
+
+    key: str
+    unit: str
+    step: int
+    bound: int
+    apply: Callable[[Scenario, int], Scenario]
+    cost: Callable[[Scenario, int, Record], float | None]
+
+
+@dataclass(frozen=True)
+class Cure:
+    """The change that removes a break: its key, how much of it, and the cost in money for the whole walk if it is known."""
+
+    key: str
+    amount: int
+    unit: str
+    cost: float | None
+
+
+def _times(price: float | None, amount: float) -> float | None:
+    return None if price is None else price * amount
+
+
+def _wages(s: Scenario, hours_a_day: float) -> float | None:
+    return _times(s.wage_per_hour, hours_a_day * sum(1 for day in range(s.days) if day % 7 not in s.rest_weekdays))
+
+
+def _longer_shift(s: Scenario, hours: int) -> Scenario:
+    share = s.usable_hours / s.shift_hours
+    return replace(s, shift_hours=s.shift_hours + hours, usable_hours=s.usable_hours + hours * share)
+
+
+CHANGES: dict[str, Change] = {
+    "bays": Change("bays", "bay", 1, 32, lambda s, n: replace(s, stage_bays=s.stage_bays + n),
+                   lambda s, n, record: _times(s.bay_cost, n)),
+    "workers": Change("workers", "worker", 1, 16, lambda s, n: replace(s, crew_present=s.crew_present + n),
+                      lambda s, n, record: _wages(s, s.shift_hours * n)),
+    "shift": Change("shift", "h", 1, 2, _longer_shift, lambda s, n, record: _wages(s, s.crew_present * n)),
+    "work_rest_days": Change("work_rest_days", "d", 1, 1, lambda s, n: replace(s, rest_weekdays=()),
+                             lambda s, n, record: _extra_days(s)),
+    "leaf_store": Change("leaf_store", "m3", 25, 64, lambda s, n: replace(s, leaf_store_m3=s.leaf_store_m3 + n),
+                         lambda s, n, record: _times(s.leaf_store_cost_per_m3, n)),
+    "start_leaves": Change("start_leaves", "kg", 1000, 128, lambda s, n: _more_to_start(s, n),
+                           lambda s, n, record: _start_cost(s, n)),
+    "buy": Change("buy", "kg", 1, 1, lambda s, n: replace(s, leaf_policy="buy"),
+                  lambda s, n, record: _times(s.leaf_price, sum(record.leaves_bought_kg))),
+    "tank": Change("tank", "l", 1000, 64, lambda s, n: replace(s, tank_l=s.tank_l + n, tank_start_l=s.tank_start_l + n),
+                   lambda s, n, record: _times(s.tank_cost_per_m3, n / 1000)),
+    "mains": Change("mains", "l", 1, 1, lambda s, n: replace(s, mains=True), lambda s, n, record: None),
+    "sump": Change("sump", "l", 500, 64, lambda s, n: replace(s, sump_l=s.sump_l + n), lambda s, n, record: None),
+    "roof_sump": Change("roof_sump", "m2", 1, 1, lambda s, n: replace(s, sump_open_m2=0.0), lambda s, n, record: None),
+}  # fmt: skip
+"""What is tried; each from one step up to its bound."""
+
+TRIED: dict[str, tuple[str, ...]] = {
+    "bays": ("bays",),
+    "leaves": ("leaf_store", "start_leaves", "buy"),
+    "waiting": ("shift", "workers", "work_rest_days"),
+    "store": ("leaf_store", "start_leaves"),
+    "crew": ("shift", "workers", "work_rest_days"),
+    "late": ("shift", "workers", "work_rest_days"),
+    "water": ("tank", "mains"),
+    "sump": ("roof_sump", "sump"),
+    "shredder": (),
+}
+"""The changes tried for each kind of break, in the order in which they are taken where no price decides."""
+
+
+def _extra_days(s: Scenario) -> float | None:
+    rests = sum(1 for day in range(s.days) if day % 7 in s.rest_weekdays)
+    return _times(s.wage_per_hour, s.crew_present * s.shift_hours * rests)
+
+
+def _more_to_start(s: Scenario, kg: int) -> Scenario:
+    """More leaves on the first day, and the store to hold them."""
+    start = s.leaf_start_kg + kg
+    return replace(s, leaf_start_kg=start, leaf_store_m3=max(s.leaf_store_m3, start / s.leaf_density_kg_m3))
+
+
+def _start_cost(s: Scenario, kg: int) -> float | None:
+    bigger = max(0.0, (s.leaf_start_kg + kg) / s.leaf_density_kg_m3 - s.leaf_store_m3)
+    price, store = _times(s.leaf_price, kg), _times(s.leaf_store_cost_per_m3, bigger)
+    return None if price is None or (bigger and store is None) else price + (store or 0.0)
+
+
+def cheapest_cure(scenario: Scenario, broken: Break, walked: dict[Scenario, Record] | None = None) -> Cure | None:
+    """The single change that removes a break at the least cost, or ``None`` where none of those tried does.
+
+    Each change of ``TRIED`` is tried by itself at its bound; where that helps, the least number of steps is found by
+    bisection, taking it that more of a thing never brings the break back. Costs are compared where all are known; else the
+    order of ``TRIED`` decides. ``walked`` keeps records for the next call.
+    """
+    walked = {} if walked is None else walked
+
+    def with_steps(change: Change, steps: int) -> Record:
+        changed = change.apply(scenario, steps * change.step)
+        if changed not in walked:
+            walked[changed] = run(changed)
+        return walked[changed]
+
+    def helps(change: Change, steps: int) -> bool:
+        return find_break(with_steps(change, steps), broken.kind) is None
+
+    found: list[Cure] = []
+    for key in TRIED[broken.kind]:
+        change = CHANGES[key]
+        if change.apply(scenario, change.step) == scenario or not helps(change, change.bound):
+            continue
+        below, above = 0, change.bound
+        while above - below > 1:
+            middle = (above + below) // 2
+            below, above = (below, middle) if helps(change, middle) else (middle, above)
+        amount = above * change.step
+        found.append(Cure(key, amount, change.unit, change.cost(scenario, amount, with_steps(change, above))))
+    if not found:
+        return None
+    if any(cure.cost is None for cure in found):
+        return found[0]
+    return min(found, key=lambda cure: cure.cost or 0.0)
