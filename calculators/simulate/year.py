@@ -25,7 +25,7 @@ from __future__ import annotations
 import heapq
 import math
 from collections import deque
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -872,12 +872,8 @@ def run(scenario: Scenario) -> Record:
     walk = _Walk(scenario)
     _settle(walk)
     at_start = walk.stock()
-    blank = _NOUGHTS | {"recipe_share": 1.0}
     rows, ledger = [], []
-    for day in range(scenario.days):
-        row = blank.copy()
-        walk.day(day, row)
-        walk.end_of_day(row)
+    for row in _days(walk):
         rows.append(row)
         ledger.append(tuple(map(LedgerDay, walk.came, walk.went, walk.stock())))
     heaps = [0.0, 0.0, 0.0, 0.0]
@@ -895,6 +891,23 @@ def run(scenario: Scenario) -> Record:
         counts=tuple(walk.counts.items()), bagged_kg=walk.bagged,
         **{name: tuple([row[name] for row in rows]) for name in DAILY},
     )  # type: ignore[arg-type]  # fmt: skip
+
+
+def _days(walk: _Walk) -> Iterator[dict[str, float]]:
+    """The figures of each day (``DAILY``), one after the other."""
+    blank = _NOUGHTS | {"recipe_share": 1.0}
+    for day in range(walk.s.days):
+        row = blank.copy()
+        walk.day(day, row)
+        walk.end_of_day(row)
+        yield row
+
+
+def days(scenario: Scenario) -> Iterator[dict[str, float]]:
+    """The figures that ``run`` would record for each day, one after the other, for whoever may stop before the end."""
+    walk = _Walk(scenario)
+    _settle(walk)
+    return _days(walk)
 
 
 def _days_to_settle(s: Scenario) -> int:

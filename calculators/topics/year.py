@@ -575,8 +575,7 @@ def _outage(what: str, month: str, day: int, days: int, workers: int) -> Outage:
 def walked(what: Scenario) -> tuple[Record, tuple[tuple[Break, Cure | None], ...]]:
     """The record of a scenario, and what breaks with the cure of each."""
     record = run(what)
-    kept = {what: record}
-    return record, tuple((broken, cheapest_cure(what, broken, kept)) for broken in what_breaks(record))
+    return record, tuple((broken, cheapest_cure(what, broken)) for broken in what_breaks(record))
 
 
 def date_words(day: int) -> str:
