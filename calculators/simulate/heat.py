@@ -29,6 +29,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from calculators.reference import Figure, figures
+from calculators.simulate.exactly import exp, log
+from calculators.simulate.exactly import power as raised
 
 SECONDS = 86_400.0
 KELVIN = 273.15
@@ -52,7 +54,7 @@ LATENT = AIR["latent_heat_kj_kg"] / 1000
 C_VAPOUR, C_WATER = AIR["heat_of_vapour_kj_kg_k"] / 1000, AIR["heat_of_water_kj_kg_k"] / 1000
 C_GAS, C_SOLIDS = AIR["heat_of_gas_kj_kg_k"] / 1000, AIR["heat_of_solids_kj_kg_k"] / 1000
 # read once: the formulas below run some ten thousand times for a page
-_GROWTH, _DECLINE = RATE["growth_base"], RATE["decline_base"]
+_LN_GROWTH, _LN_DECLINE = log(RATE["growth_base"]), log(RATE["decline_base"])
 _GROWTH_ZERO, _DECLINE_ZERO = RATE["growth_zero_c"], RATE["decline_zero_c"]
 _MOISTURE_OFFSET, _MOISTURE_SLOPE = RATE["moisture_offset"], RATE["moisture_slope"]
 _SPACE_OFFSET, _SPACE_SLOPE = RATE["air_space_offset"], RATE["air_space_slope"]
@@ -81,17 +83,17 @@ def temperature_factor(celsius: float) -> float:
     """Rate at a temperature over that at 20 °C: 1.066^(T−20) − 1.21^(T−60), not below 0 (Haug 1993, from memory)."""
     if celsius > 150:  # the second term is far ahead; its power would grow past what a float holds
         return 0.0
-    return max(0.0, _GROWTH ** (celsius - _GROWTH_ZERO) - _DECLINE ** (celsius - _DECLINE_ZERO))
+    return max(0.0, exp(_LN_GROWTH * (celsius - _GROWTH_ZERO)) - exp(_LN_DECLINE * (celsius - _DECLINE_ZERO)))
 
 
 def moisture_factor(moisture: float) -> float:
     """1 ÷ (exp(−17.684·w + 7.0622) + 1), w water in wet mass, 0 to 1 (Haug 1993, from memory)."""
-    return 1 / (math.exp(_MOISTURE_OFFSET - _MOISTURE_SLOPE * moisture) + 1)
+    return 1 / (exp(_MOISTURE_OFFSET - _MOISTURE_SLOPE * moisture) + 1)
 
 
 def air_space_factor(free_air: float) -> float:
     """1 ÷ (exp(−23.675·f + 3.4945) + 1), f free air space, 0 to 1 (Haug 1993, from memory)."""
-    return 1 / (math.exp(_SPACE_OFFSET - _SPACE_SLOPE * free_air) + 1)
+    return 1 / (exp(_SPACE_OFFSET - _SPACE_SLOPE * free_air) + 1)
 
 
 def oxygen_factor(oxygen_percent: float) -> float:
@@ -101,7 +103,7 @@ def oxygen_factor(oxygen_percent: float) -> float:
 
 def saturation_pressure(celsius: float) -> float:
     """Pressure of vapour over water (Pa), Magnus form; −45 to 100 °C, some 1 % high at 80 °C, 2.5 % at 100 °C."""
-    return _MAGNUS * math.exp(_MAGNUS_SLOPE * celsius / (_MAGNUS_ZERO + celsius))
+    return _MAGNUS * exp(_MAGNUS_SLOPE * celsius / (_MAGNUS_ZERO + celsius))
 
 
 def latent_heat(celsius: float) -> float:
@@ -253,6 +255,10 @@ class Day:
 Flows = tuple[float, float, float, float, float, float, float, float, float, float]
 
 
+def _cube(value: float) -> float:
+    return value * value * value
+
+
 class Outside:
     """Air of one temperature outside: what every step reckons with."""
 
@@ -262,7 +268,7 @@ class Outside:
         self.ratio = humidity_ratio(vapour)
         self.density = gas_density(celsius, vapour)
         self.heat_of_air = C_GAS * celsius + self.ratio * (LATENT + C_VAPOUR * celsius)
-        radiation = 4 * LOSSES["emissivity"] * LOSSES["stefan_boltzmann_w_m2_k4"] * (celsius + 5 + KELVIN) ** 3
+        radiation = 4 * LOSSES["emissivity"] * LOSSES["stefan_boltzmann_w_m2_k4"] * _cube(celsius + 5 + KELVIN)
         self.resistance = 1 / (around.convection + radiation) + around.cover
 
 
@@ -272,7 +278,6 @@ def rates(heap: Heap, outside: Outside) -> Callable[[float, float, float, float]
     The function gives the change of those four; then dry air in, vapour out, heat with what leaves, heat through the
     surface; then temperature and oxygen inside. What does not change with the state is worked out once.
     """
-    exp = math.exp
     stable, fast_rate, slow_rate = heap.stable, heap.fast_rate, heap.slow_rate
     built, volume = heap.built_solids, heap.volume_m3
     # what is filled is the volume built less its free air, less what solids lost left, and with the change of water
@@ -283,7 +288,7 @@ def rates(heap: Heap, outside: Outside) -> Callable[[float, float, float, float]
     shell = shell_m / LOSSES["conductivity_w_m_k"]
     power = LOSSES["permeability_power"]
     whole_flow = (LOSSES["permeability_m2"] * AIR["gravity_m_s2"] / AIR["viscosity_pa_s"] * heap.floor_m2 * SECONDS
-                  / 0.5**power)  # fmt: skip
+                  / raised(0.5, power))  # fmt: skip
     most_flow = LOSSES["most_changes_per_hour"] * 24 * heap.volume_m3
     diffusion = AIR["oxygen_diffusivity_m2_s"] * SECONDS * heap.surface_m2 / shell_m * density_outside
     to_megajoules = SECONDS / 1e6 * heap.surface_m2
@@ -297,14 +302,14 @@ def rates(heap: Heap, outside: Outside) -> Callable[[float, float, float, float]
         left = solids / built
         free = 1 - (filled + solids / _ORGANIC_DENSITY + water / 1000) / (volume * left)
         free = 0.0 if free < 0 else 0.98 if free > 0.98 else free
-        third = left ** (1 / 3)  # lengths shrink with it
+        third = raised(left, 1 / 3)  # lengths shrink with it
         wetness = 1 - exp(-water / (dry_water * solids))
         vapour = wetness * saturation_pressure(celsius)
         lighter = density_outside - gas_density(celsius, vapour)
         diffused = diffusion * free * free * third
         risen = 0.0
         if lighter > 0:
-            flow, most = whole_flow * free**power * lighter, most_flow * left
+            flow, most = whole_flow * raised(free, power) * lighter, most_flow * left
             risen = flow * most / (flow + most) * density_outside  # the bound is approached, without a corner
         air = diffused + risen
         whole = temperature_factor(celsius) * moisture_factor(water / (water + solids)) * air_space_factor(free)
@@ -383,7 +388,7 @@ class _Walker:
             error = h * max(off_heat / ((C_SOLIDS * solids + C_WATER * water) * tolerance),
                             off_water / (share * (water + solids)))  # fmt: skip
             if error > 1 and h > LEAST_STEP_DAYS:
-                step = h * max(0.2, 0.9 * error ** (-1 / 3))
+                step = h * max(0.2, 0.9 * raised(error, -1 / 3))
                 continue
             air += a * k1[4] + b * k2[4] + c * k3[4]
             vapour += a * k1[5] + b * k2[5] + c * k3[5]
@@ -392,7 +397,7 @@ class _Walker:
             degree_days += a * k1[8] + b * k2[8] + c * k3[8]
             fast, slow, water, heat, k1 = new_fast, new_slow, new_water, new_heat, k4
             time = 1.0 if last else time + h
-            grown = h * min(4.0, 0.9 * max(error, 1e-3) ** (-1 / 3))
+            grown = h * min(4.0, 0.9 * raised(max(error, 1e-3), -1 / 3))
             step = max(step, min(grown, 1.0)) if last else min(grown, 1.0)
             if each is not None or last:
                 self.heap = replace(heap, fast=fast, slow=slow, water=water, celsius=k1[8])
