@@ -6,6 +6,7 @@ Adding one is: write its module under ``topics``, list it here, give it a page a
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from functools import cache
 
 from calculators.declare import Answer, Calculator
 from calculators.topics import arrivals, bays, crew, heat, maturity, mix, safety, year
@@ -21,6 +22,8 @@ CALCULATORS: tuple[Calculator, ...] = (
     safety.CALCULATOR,
 )
 BY_KEY: dict[str, Calculator] = {calculator.key: calculator for calculator in CALCULATORS}
+AT_ONCE: frozenset[str] = frozenset(calculator.key for calculator in CALCULATORS if not calculator.on_request)
+"""Those that are worked out whenever a plan is."""
 ON_REQUEST: frozenset[str] = frozenset(calculator.key for calculator in CALCULATORS if calculator.on_request)
 """Keys of the calculators that are worked out only where they are asked for."""
 
@@ -51,6 +54,13 @@ NAMES: dict[str, str] = _names()
 
 LINK_WORDS = ("plan", "from", "units", "name", "money", "guess")
 """What a link says beside answers; no answer may be called so."""
+
+
+@cache
+def needed_for(key: str) -> frozenset[str]:
+    """A calculator and all that it follows, directly or through another."""
+    follows = {answer.follows for answer in BY_KEY[key].answers.values() if answer.follows}
+    return frozenset({key}.union(*(needed_for(each) for each in follows)))
 
 
 def reading_order(names: Iterable[str]) -> list[str]:

@@ -186,11 +186,12 @@ class Plan:
         """The yard's own name, else that of the example it starts from."""
         return self.name or (example(self.example)["name"] if self.example else "A yard of defaults")
 
-    def evaluate(self, also: frozenset[str] = frozenset()) -> Evaluated:
-        """Read every answer and run every calculator; those on request only where ``also`` names them.
+    def evaluate(self, also: frozenset[str] = frozenset(), only: str = "") -> Evaluated:
+        """Read every answer and run every calculator, those on request where ``also`` names them.
 
-        Never raises for anything a user entered.
+        With ``only`` none but that one and those that it needs. Never raises for anything a user entered.
         """
+        asked = catalogue.needed_for(only) if only else also | catalogue.AT_ONCE
         problems = list(self.refused)
         own, spoilt = _read_all(self.answers, self.entered_in, problems)
         based = _example_values(self.example) if self.example else {}
@@ -202,13 +203,13 @@ class Plan:
             return show(value, unit, self.shown, digits)
 
         for calculator in catalogue.CALCULATORS:
-            standings, waiting = _standings(calculator, own, based, results, stopped, self.guessed)
+            standings, waiting = _standings(calculator, own, based, results, stopped | not_asked, self.guessed)
+            if calculator.key not in asked:
+                not_asked[calculator.key] = NotAsked(calculator, standings, NOT_ASKED)
+                continue
             message = _why_not(calculator, standings, spoilt, waiting, problems, self.shown)
             if message:
                 stopped[calculator.key] = Stopped(calculator, standings, message)
-                continue
-            if calculator.on_request and calculator.key not in also:
-                not_asked[calculator.key] = NotAsked(calculator, standings, NOT_ASKED)
                 continue
             inputs = calculator.inputs(**{name: standing.value for name, standing in standings.items()})
             working = Working()
@@ -294,7 +295,7 @@ def _standings(
     own: Mapping[str, Any],
     based: Mapping[str, Any],
     results: Mapping[str, Result],
-    stopped: Mapping[str, Stopped],
+    without: Mapping[str, Stopped],
     guessed: Sequence[str],
 ) -> tuple[dict[str, Standing], list[str]]:
     """How every answer of a calculator stands, and the earlier calculators that it waits for."""
@@ -312,7 +313,7 @@ def _standings(
                 if answer.kind == "series":
                     otherwise = tuple(otherwise)
             else:
-                at_rest = stopped[answer.follows].standings.get(name)
+                at_rest = without[answer.follows].standings.get(name)
                 if at_rest is not None:
                     otherwise, otherwise_origin = at_rest.value, "followed"
                 elif name not in own:

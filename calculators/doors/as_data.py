@@ -110,7 +110,7 @@ def solve_all(text: str) -> str:
     for each the named calculator's result (with sentence, remarks and working) out."""
     found = []
     for asked in json.loads(text):
-        evaluated = Plan(asked["answers"], asked.get("example")).evaluate(frozenset([asked["calculator"]]))
+        evaluated = Plan(asked["answers"], asked.get("example")).evaluate(only=asked["calculator"])
         held: Mapping[str, Any] = result_data(evaluated.step(asked["calculator"]), working=True)
         found.append({**held, "problems": [problem.message for problem in evaluated.problems]})
     return json.dumps(found, ensure_ascii=False)
