@@ -48,6 +48,7 @@ FILES = (
     "recipe_ranges",
     "sources",
     "standards_maturity",
+    "uncertainty",
     "work_rates",
 )
 """Names that ``load`` accepts."""
