@@ -78,6 +78,8 @@ def faults() -> list[str]:
             address = f"{calculator.key}.{answer.name}"
             if answer.follows is not None and answer.name not in given.get(answer.follows, set()):
                 found.append(f"{address} follows {answer.follows}, which does not give it before")
+            if answer.follows in ON_REQUEST:
+                found.append(f"{address} follows {answer.follows}, which is worked out on request only")
             if answer.follows is None and answer.name in owner:
                 found.append(f"{address} is also asked by {owner[answer.name][0]} and should follow it")
             if links.setdefault(answer.link_name, answer.name) != answer.name:

@@ -87,21 +87,22 @@ class NotAsked(Stopped):
 
 @dataclass(frozen=True)
 class Evaluated:
-    """A plan with everything computed from it."""
+    """A plan with everything computed from it, and what of it was not asked for."""
 
     plan: Plan
     results: Mapping[str, Result]
     stopped: Mapping[str, Stopped]
+    not_asked: Mapping[str, NotAsked]
     problems: tuple[Problem, ...]
 
     def step(self, key: str) -> Result | Stopped:
         """What a calculator gave, or why it gave nothing."""
-        return self.results[key] if key in self.results else self.stopped[key]
+        return self.results.get(key) or self.stopped.get(key) or self.not_asked[key]
 
     @property
     def steps(self) -> tuple[Result | Stopped, ...]:
         """Every calculator's result, then those that gave none."""
-        return (*self.results.values(), *self.stopped.values())
+        return (*self.results.values(), *self.stopped.values(), *self.not_asked.values())
 
     @property
     def cautions(self) -> tuple[ShownCaution, ...]:
@@ -195,6 +196,7 @@ class Plan:
         based = _example_values(self.example) if self.example else {}
         results: dict[str, Result] = {}
         stopped: dict[str, Stopped] = {}
+        not_asked: dict[str, NotAsked] = {}
 
         def say(value: float, unit: str, digits: int = 3) -> str:
             return show(value, unit, self.shown, digits)
@@ -206,7 +208,7 @@ class Plan:
                 stopped[calculator.key] = Stopped(calculator, standings, message)
                 continue
             if calculator.on_request and calculator.key not in also:
-                stopped[calculator.key] = NotAsked(calculator, standings, NOT_ASKED)
+                not_asked[calculator.key] = NotAsked(calculator, standings, NOT_ASKED)
                 continue
             inputs = calculator.inputs(**{name: standing.value for name, standing in standings.items()})
             working = Working()
@@ -229,7 +231,7 @@ class Plan:
                 found,
                 working.memory,
             )
-        return Evaluated(self, results, stopped, tuple(problems))
+        return Evaluated(self, results, stopped, not_asked, tuple(problems))
 
 
 def _knowing(calculator: Calculator, standings: Mapping[str, Standing], memory: Memory) -> Any:

@@ -7,7 +7,7 @@ import dataclasses
 import pytest
 
 from calculators import reference
-from calculators.catalogue import CALCULATORS
+from calculators.catalogue import CALCULATORS, ON_REQUEST
 from calculators.cautions import HAZARDS, ShownCaution, gather
 from calculators.declare import RaisedCaution
 from calculators.plan import EXAMPLES, Plan
@@ -76,7 +76,7 @@ def test_a_generator_will_do_and_the_result_is_frozen() -> None:
 
 @pytest.mark.parametrize("name", [*EXAMPLES, None])
 def test_the_whole_yard_lists_each_danger_of_its_results_once(name: str | None) -> None:
-    evaluated = Plan({}, name).evaluate()
+    evaluated = Plan({}, name).evaluate(ON_REQUEST)
     assert set(evaluated.results) == {calculator.key for calculator in CALCULATORS}
     listed = [each.key for each in evaluated.cautions]
     assert len(listed) == len(set(listed))

