@@ -29,29 +29,29 @@ from calculators.simulate.uncertain import handbook_ranges
 from calculators.simulate.year import Scenario, run
 
 RANGES = handbook_ranges()
-YARDS = 60
-SERVICE = Service(percent=75, years=5, seed=3, most_owed_days=3)
+YARDS = 64
+SERVICE = Service(percent=75, years=4, seed=3, most_owed_days=3)
 
 
 def small_yard(number: int) -> tuple[Scenario, Choices, Rates]:
-    """A random yard of a few bays over four weeks, often short of each of the things that may be chosen."""
+    """A random yard of a few bays over some weeks, often short of each of the things that may be chosen."""
     lot = random.Random(number)
-    days = 28
-    daily = lot.uniform(60, 200)
+    days = 24
+    daily = lot.uniform(60, 160)
     base = Scenario(
         days=days, waste_kg_by_day=tuple(daily * (0.4 if day % 7 == 6 else 1.1) for day in range(days)),
-        leaves_kg_per_day_by_month=(lot.uniform(0.1, 0.5) * daily,) * 12, heap_m3=lot.uniform(0.8, 2), stage_bays=4,
+        leaves_kg_per_day_by_month=(lot.uniform(0.1, 0.4) * daily,) * 12, heap_m3=lot.uniform(0.8, 2), stage_bays=4,
         first_stage_days=lot.randint(3, 7), curing_days=lot.randint(2, 6), turning_interval_days=lot.randint(2, 5),
         start=lot.choice(("empty", "empty", "steady")), leaf_policy=lot.choice(("buy", "stretch", "refuse")), least_recipe_share=0.7,
         bulking_kg_per_kg=lot.uniform(0.15, 0.4), leaf_store_m3=20.0, leaf_start_kg=lot.uniform(500, 2000), crew_present=1,
-        usable_hours=lot.uniform(3, 6.4), rest_weekdays=lot.choice(((), (6,))), waste_hours_per_kg=0.006, shredded_share=0.5,
+        usable_hours=lot.uniform(3.5, 6.4), rest_weekdays=lot.choice(((), (6,))), waste_hours_per_kg=0.006, shredded_share=0.5,
         build_hours_per_m3=0.8, turn_hours_per_m3=0.8, move_hours_per_m3=0.9, screen_hours_per_kg=0.005,
         merged_for_curing=lot.random() < 0.7, waiting_limit_kg=2 * daily, clean_hours_per_day=0.5,
     )  # fmt: skip
-    least = lot.randint(1, 4)
+    least = lot.randint(2, 7)
     store = lot.uniform(5, 20)
     choices = Choices(
-        (least, least + lot.randint(2, 5)), (store, store * 3), (1, 2),
+        (least, least + lot.randint(3, 5)), (store, store * 3), (1, 2),
         (Shredder(100.0, 0.02, lot.uniform(0, 50)), Shredder(400.0, 0.005, lot.uniform(50, 400))),
     )  # fmt: skip
     return base, choices, Rates(lot.uniform(20, 300), lot.uniform(300, 3000), lot.uniform(0, 20), lot.choice((0.0, 0.125)))
