@@ -5,7 +5,7 @@ A request holds a plan (``answers`` raw, as typed; ``example``, ``system``, ``na
 this one). Instead of answers ``link`` may hold the part of a link after ``#``, ``file`` the text of a plan file, or
 ``start`` the answers to the questions of a first plan. ``before`` holds the key figures shown last, so that the page can
 say what changed; ``others`` holds further plans to stand beside this one; ``take`` names something to take away. A request
-that holds ``workshop`` is answered by ``doors.workshop``.
+that holds ``workshop`` is answered by ``doors.workshop``, one that holds ``uncertain`` by ``doors.uncertain``.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from dataclasses import replace
 from typing import Any
 
 from calculators import catalogue, start
-from calculators.doors import take_away, workshop
+from calculators.doors import take_away, uncertain, workshop
 from calculators.entries import LONGEST_TEXT, Problem, Refused, link_pieces, shorten, write
 from calculators.plan import DEFAULT_EXAMPLE, EXAMPLES, SYSTEMS, Plan, read_each
 from calculators.plan_file import LONGEST_MONEY, LONGEST_NOTE, PlanFileError, open_plan, unpack, words
@@ -198,7 +198,13 @@ def _answered(request: dict[str, Any]) -> dict[str, Any]:
     return found
 
 
-_KINDS: Mapping[str, Callable[[dict[str, Any]], dict[str, Any]]] = {"start": _first_plan, "workshop": workshop.reply}
+def _drawn(request: dict[str, Any]) -> dict[str, Any]:
+    return uncertain.reply(request, _plan(request))
+
+
+_KINDS: Mapping[str, Callable[[dict[str, Any]], dict[str, Any]]] = {
+    "start": _first_plan, "workshop": workshop.reply, "uncertain": _drawn,
+}  # fmt: skip
 """Requests that are not about one whole plan, by the word that tells them."""
 
 
