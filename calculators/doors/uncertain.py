@@ -123,10 +123,13 @@ def reply(request: Mapping[str, Any], plan: Plan) -> dict[str, Any]:
         _go_on(base, ranges, seed, draws, outcomes, swings)
     of = draws + len(ranges.year)
     done = len(outcomes) + len(swings)
-    found: dict[str, Any] = {"state": _as_state(mark, outcomes, swings), "done": done, "of": of, "said": _said(outcomes, draws, done == of)}
+    found: dict[str, Any] = {
+        "state": _as_state(mark, outcomes, swings), "done": done, "of": of, "said": _said(outcomes, draws, done == of),
+    }  # fmt: skip
     if stop or done == of:
         nodes = shown(plan, base, ranges, seed, outcomes, swings)
         found["nodes"] = [to_data(node) for node in nodes]
+    if "nodes" in found and outcomes:
         found["whose"] = f"The years below are {len(outcomes)} of {plan.title}, drawn in this page."
     return found
 
