@@ -55,7 +55,9 @@ def _columns(header: Sequence[str]) -> list[str]:
         name = called if called in OWN_COLUMNS else catalogue.NAMES.get(called, "")
         if not name:
             near = difflib.get_close_matches(called, [*OWN_COLUMNS, *catalogue.NAMES], 1, 0.6)
-            hint = f" Did you mean ‘{near[0]}’?" if near else " Separate columns with commas." if len(header) == 1 else ""
+            hint = f" Did you mean ‘{near[0]}’?" if near else ""
+            if ";" in called or "\t" in called:
+                hint = " Separate columns with commas."
             raise CannotRead(f"Row 1, column {place}: ‘{shorten(called)}’ is neither name, from nor an answer.{hint}")
         if name in found:
             raise CannotRead(f"Row 1, column {place}: ‘{shorten(called)}’ names a column that is there already.")
@@ -115,6 +117,7 @@ def _ward(line: int, columns: Sequence[str], row: Sequence[str]) -> Ward:
 class Planned:
     """A row of the result. Bays ``for_heaps`` are those that heaps may take: all but the spare ones.
 
+    Those needed in 95 % of the years are the least number that at least so many years do not go beyond.
     ``problem`` says why there are no figures (each is then ``None``), or is ''.
     """
 
@@ -162,9 +165,14 @@ def _ample(base: Scenario) -> Scenario:
     return replace(base, stage_bays=max(base.stage_bays, 2 * heaps))
 
 
-def _with_built(needed: Record, built: Scenario) -> Record:
-    """The year with the bays that are built: the one walked with ample bays, where that never took more."""
-    return needed if max(needed.bays_in_use) <= built.stage_bays else run(built)
+def _bays_taken(record: Record) -> int:
+    """The most bays that heaps of a walk took at a time, within a day too: the bay of the lowest number is taken first."""
+    return max((heap.bay + 1 for heap in record.heaps), default=0)
+
+
+def _with_built(ample: Record, built: Scenario) -> Record:
+    """The year with the bays that are built: the one walked with ample bays, where that never took more of them."""
+    return ample if built.start == "empty" and _bays_taken(ample) <= built.stage_bays else run(built)
 
 
 def plan_ward(ward: Ward, draws: int, seed: int) -> Planned:
@@ -177,19 +185,19 @@ def plan_ward(ward: Ward, draws: int, seed: int) -> Planned:
     except CannotSolve as error:
         return Planned(ward.line, ward.name, problem=error.message)
     ranges = handbook_ranges()
-    most_bays, refused, without = [], [], 0
+    taken, refused, without = [], [], 0
     for number in range(draws):
         built = draw(base, ranges, seed, number)[1]
-        needed = run(_ample(built))
-        record = _with_built(needed, built)
-        most_bays.append(float(max(needed.bays_in_use)))
+        ample = run(_ample(built))
+        record = _with_built(ample, built)
+        taken.append(_bays_taken(ample))
         refused.append(sum(record.refused_kg))
         without += max(record.refused_kg) <= LEAST_REFUSED
     share = share_of(without, draws)
     results = {key: result.outputs for key, result in evaluated.results.items()}
     return Planned(
         ward.line, ward.name, results["arrivals"].received_kg_per_day, results["bays"].bays_total, base.stage_bays,
-        results["crew"].crew_count, results["mix"].tub_ratio, draws, math.ceil(percentile(most_bays, 95) - 1e-9),
+        results["crew"].crew_count, results["mix"].tub_ratio, draws, sorted(taken)[math.ceil(0.95 * draws - 1e-9) - 1],
         percentile(refused, 50), percentile(refused, 95), 100 * share.share, 100 * share.low, 100 * share.high,
     )  # fmt: skip
 

@@ -29,7 +29,7 @@ from calculators.view.uncertain import measure_first, result
 RANGES = handbook_ranges()
 numbers = st.lists(st.one_of(st.integers(-3, 3).map(float), st.floats(-1e6, 1e6)), min_size=1, max_size=40)
 SMALL = Scenario(
-    days=60, waste_kg_by_day=(80.0,) * 60, leaves_kg_per_day_by_month=(15.0,) * 12, heap_m3=1.5, stage_bays=4, first_stage_days=10,
+    days=60, waste_kg_by_day=(80.0,) * 60, leaves_kg_per_day_by_month=(15.0,) * 12, heap_m3=1.5, stage_bays=10, first_stage_days=10,
     curing_days=8, turning_interval_days=4, leaf_start_kg=100.0, leaf_store_m3=20.0, rain_mm_by_month=(60.0,) * 12, roof_m2=20.0,
     tank_l=500.0, mix_water_l_per_kg=0.1, crew_present=1, waste_hours_per_kg=0.01, build_hours_per_m3=0.8, turn_hours_per_m3=0.8,
     move_hours_per_m3=0.9, screen_hours_per_kg=0.005, shredded_share=0.5, shred_hours_per_kg=0.005, rest_weekdays=(6,),
