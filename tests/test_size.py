@@ -38,13 +38,13 @@ SERVICE = Service(percent=75, years=4, seed=3, most_owed_days=3)
 def small_yard(number: int) -> tuple[Scenario, Choices, Rates]:
     """A random yard of a few bays over some weeks, often short of each of the things that may be chosen."""
     lot = random.Random(number)
-    days = 24
+    days = 18
     daily = lot.uniform(60, 160)
     base = Scenario(
         days=days, waste_kg_by_day=tuple(daily * (0.4 if day % 7 == 6 else 1.1) for day in range(days)),
         leaves_kg_per_day_by_month=(lot.uniform(0.1, 0.4) * daily,) * 12, heap_m3=lot.uniform(0.8, 2), stage_bays=4,
         first_stage_days=lot.randint(3, 7), curing_days=lot.randint(2, 6), turning_interval_days=lot.randint(2, 5),
-        start=lot.choice(("empty", "empty", "steady")), leaf_policy=lot.choice(("buy", "stretch", "refuse")), least_recipe_share=0.7,
+        start=lot.choice(("empty",) * 5 + ("steady",)), leaf_policy=lot.choice(("buy", "stretch", "refuse")), least_recipe_share=0.7,
         bulking_kg_per_kg=lot.uniform(0.15, 0.4), leaf_store_m3=20.0, leaf_start_kg=lot.uniform(500, 2000), crew_present=1,
         usable_hours=lot.uniform(3.5, 6.4), rest_weekdays=lot.choice(((), (6,))), waste_hours_per_kg=0.006, shredded_share=0.5,
         build_hours_per_m3=0.8, turn_hours_per_m3=0.8, move_hours_per_m3=0.9, screen_hours_per_kg=0.005,
