@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
-from calculators.simulate.year import Record, Scenario, run
+from calculators.simulate.year import Record, Scenario, days, run
 
 SPELL_GAP_DAYS = 7
 """Bad days no further apart than this are one spell."""
@@ -51,39 +51,54 @@ the evening of a working day; turnings late; water lacking; the sump over; bulki
 """
 
 
+def first_of_most(figures: Sequence[float]) -> int:
+    """The first day whose figure is the largest, as far as figures can be told apart."""
+    most = max(figures)
+    return next(day for day, figure in enumerate(figures) if figure >= most - 1e-9 * abs(most))
+
+
+_FIGURES: dict[str, str] = {
+    "bays": "refused_for_bays_kg", "leaves": "refused_for_leaves_kg", "waiting": "refused_for_hours_kg",
+    "store": "leaves_bought_kg", "crew": "hours_owed", "late": "latest_turning_days", "water": "water_short_l",
+    "sump": "sump_over_l", "shredder": "unshredded_kg",
+}  # fmt: skip
+"""The daily figure that says how bad it is; hours owed count on working days only."""
+LEAST = 1e-6
+"""Less is what rounding left of none."""
+
+
 def _bad_days(record: Record, kind: str) -> Sequence[float]:
-    if kind == "late":
-        return [float(value) for value in record.latest_turning_days]
-    if kind == "store":
-        return record.leaves_bought_kg
-    if kind == "crew":
-        pairs = zip(record.hours_owed, record.hours_available, strict=True)
-        return [owed if available > 0 else 0.0 for owed, available in pairs]
-    return {
-        "bays": record.refused_for_bays_kg, "leaves": record.refused_for_leaves_kg, "waiting": record.refused_for_hours_kg,
-        "water": record.water_short_l, "sump": record.sump_over_l, "shredder": record.unshredded_kg,
-    }[kind]  # fmt: skip
+    figures: Sequence[float] = getattr(record, _FIGURES[kind])
+    if kind != "crew":
+        return figures
+    return [owed if available > 0 else 0.0 for owed, available in zip(figures, record.hours_available, strict=True)]
+
+
+def holds(scenario: Scenario, kind: str) -> bool:
+    """Whether nothing of that kind breaks; the walk ends with the first day on which it does."""
+    name = _FIGURES[kind]
+    return all(row[name] <= LEAST or (kind == "crew" and row["hours_available"] <= 0) for row in days(scenario))
 
 
 def find_break(record: Record, kind: str) -> Break | None:
     """What broke of one of ``KINDS``, or ``None``. Raises ``KeyError`` for another kind."""
     unit, adds = KINDS[kind]
     figures = _bad_days(record, kind)
-    days = [day for day, figure in enumerate(figures) if figure > 1e-6]
-    if not days:
+    bad_days = [day for day, figure in enumerate(figures) if figure > LEAST]
+    if not bad_days:
         return None
-    spells = [[days[0], days[0]]]
-    for day in days[1:]:
+    spells = [[bad_days[0], bad_days[0]]]
+    for day in bad_days[1:]:
         if day - spells[-1][1] <= SPELL_GAP_DAYS:
             spells[-1][1] = day
         else:
             spells.append([day, day])
-    worst_day = max(days, key=lambda day: figures[day])
+    worst_day = first_of_most(figures)
     weekdays: tuple[int, ...] = ()
     if kind == "crew":
-        bad = [sum(1 for day in days if day % 7 == weekday) for weekday in range(7)]
+        bad = [sum(1 for day in bad_days if day % 7 == weekday) for weekday in range(7)]
         weekdays = tuple(weekday for weekday in range(7) if bad[weekday] * 7 >= SHORT_SHARE * len(figures))
-    return Break(kind, unit, days[0], days[-1], len(days), figures[worst_day], worst_day,
+    return Break(kind, unit, bad_days[0], bad_days[-1], len(bad_days), figures[worst_day], worst_day,
                  sum(figures) if adds else 0.0, tuple((first, last) for first, last in spells), weekdays)  # fmt: skip
 
 
@@ -106,7 +121,7 @@ class Change:
     step: int
     bound: int
     apply: Callable[[Scenario, int], Scenario]
-    cost: Callable[[Scenario, int, Record], float | None]
+    cost: Callable[[Scenario, int], float | None]
 
 
 @dataclass(frozen=True)
@@ -134,23 +149,23 @@ def _longer_shift(s: Scenario, hours: int) -> Scenario:
 
 CHANGES: dict[str, Change] = {
     "bays": Change("bays", "bay", 1, 32, lambda s, n: replace(s, stage_bays=s.stage_bays + n),
-                   lambda s, n, record: _times(s.bay_cost, n)),
+                   lambda s, n: _times(s.bay_cost, n)),
     "workers": Change("workers", "worker", 1, 16, lambda s, n: replace(s, crew_present=s.crew_present + n),
-                      lambda s, n, record: _wages(s, s.shift_hours * n)),
-    "shift": Change("shift", "h", 1, 2, _longer_shift, lambda s, n, record: _wages(s, s.crew_present * n)),
+                      lambda s, n: _wages(s, s.shift_hours * n)),
+    "shift": Change("shift", "h", 1, 2, _longer_shift, lambda s, n: _wages(s, s.crew_present * n)),
     "work_rest_days": Change("work_rest_days", "d", 1, 1, lambda s, n: replace(s, rest_weekdays=()),
-                             lambda s, n, record: _extra_days(s)),
+                             lambda s, n: _extra_days(s)),
     "leaf_store": Change("leaf_store", "m3", 25, 64, lambda s, n: replace(s, leaf_store_m3=s.leaf_store_m3 + n),
-                         lambda s, n, record: _times(s.leaf_store_cost_per_m3, n)),
+                         lambda s, n: _times(s.leaf_store_cost_per_m3, n)),
     "start_leaves": Change("start_leaves", "kg", 1000, 128, lambda s, n: _more_to_start(s, n),
-                           lambda s, n, record: _start_cost(s, n)),
+                           lambda s, n: _start_cost(s, n)),
     "buy": Change("buy", "kg", 1, 1, lambda s, n: replace(s, leaf_policy="buy"),
-                  lambda s, n, record: _times(s.leaf_price, sum(record.leaves_bought_kg))),
+                  lambda s, n: _bought(s)),
     "tank": Change("tank", "l", 1000, 64, lambda s, n: replace(s, tank_l=s.tank_l + n, tank_start_l=s.tank_start_l + n),
-                   lambda s, n, record: _times(s.tank_cost_per_m3, n / 1000)),
-    "mains": Change("mains", "l", 1, 1, lambda s, n: replace(s, mains=True), lambda s, n, record: None),
-    "sump": Change("sump", "l", 500, 64, lambda s, n: replace(s, sump_l=s.sump_l + n), lambda s, n, record: None),
-    "roof_sump": Change("roof_sump", "m2", 1, 1, lambda s, n: replace(s, sump_open_m2=0.0), lambda s, n, record: None),
+                   lambda s, n: _times(s.tank_cost_per_m3, n / 1000)),
+    "mains": Change("mains", "l", 1, 1, lambda s, n: replace(s, mains=True), lambda s, n: None),
+    "sump": Change("sump", "l", 500, 64, lambda s, n: replace(s, sump_l=s.sump_l + n), lambda s, n: None),
+    "roof_sump": Change("roof_sump", "m2", 1, 1, lambda s, n: replace(s, sump_open_m2=0.0), lambda s, n: None),
 }  # fmt: skip
 """What is tried; each from one step up to its bound."""
 
@@ -166,6 +181,11 @@ TRIED: dict[str, tuple[str, ...]] = {
     "shredder": (),
 }
 """The changes tried for each kind of break, in the order in which they are taken where no price decides."""
+
+
+def _bought(s: Scenario) -> float | None:
+    """What buying would cost when leaves run short."""
+    return None if s.leaf_price is None else s.leaf_price * sum(run(replace(s, leaf_policy="buy")).leaves_bought_kg)
 
 
 def _extra_days(s: Scenario) -> float | None:
@@ -185,37 +205,32 @@ def _start_cost(s: Scenario, kg: int) -> float | None:
     return None if price is None or (bigger and store is None) else price + (store or 0.0)
 
 
-def cheapest_cure(scenario: Scenario, broken: Break, walked: dict[Scenario, Record] | None = None) -> Cure | None:
+def cheapest_cure(scenario: Scenario, broken: Break) -> Cure | None:
     """The single change that removes a break at the least cost, or ``None`` where none of those tried does.
 
     Each change of ``TRIED`` is tried by itself at its bound; where that helps, the least number of steps is found by
     bisection, taking it that more of a thing never brings the break back. Costs are compared where all are known; else the
-    order of ``TRIED`` decides. ``walked`` keeps records for the next call.
+    first of ``TRIED`` that helps is taken.
     """
-    walked = {} if walked is None else walked
-
-    def with_steps(change: Change, steps: int) -> Record:
-        changed = change.apply(scenario, steps * change.step)
-        if changed not in walked:
-            walked[changed] = run(changed)
-        return walked[changed]
-
-    def helps(change: Change, steps: int) -> bool:
-        return find_break(with_steps(change, steps), broken.kind) is None
-
     found: list[Cure] = []
     for key in TRIED[broken.kind]:
         change = CHANGES[key]
-        if change.apply(scenario, change.step) == scenario or not helps(change, change.bound):
+        if change.apply(scenario, change.step) == scenario or not _helps(scenario, change, change.bound, broken.kind):
             continue
         below, above = 0, change.bound
         while above - below > 1:
             middle = (above + below) // 2
-            below, above = (below, middle) if helps(change, middle) else (middle, above)
+            below, above = (below, middle) if _helps(scenario, change, middle, broken.kind) else (middle, above)
         amount = above * change.step
-        found.append(Cure(key, amount, change.unit, change.cost(scenario, amount, with_steps(change, above))))
+        found.append(Cure(key, amount, change.unit, change.cost(scenario, amount)))
+        if found[0].cost is None:
+            break
     if not found:
         return None
     if any(cure.cost is None for cure in found):
         return found[0]
     return min(found, key=lambda cure: cure.cost or 0.0)
+
+
+def _helps(scenario: Scenario, change: Change, steps: int, kind: str) -> bool:
+    return holds(change.apply(scenario, steps * change.step), kind)

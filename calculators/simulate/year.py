@@ -25,12 +25,12 @@ from __future__ import annotations
 import heapq
 import math
 from collections import deque
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from calculators.simulate.exactly import added, exp, log
 from calculators.topics.arrivals import DAYS_IN_MONTH, DAYS_IN_YEAR
-from calculators.topics.bays import volume_left
 from calculators.topics.mix import water_to_add
 
 SUBSTANCES = ("water", "dry solids", "carbon", "nitrogen")
@@ -301,8 +301,8 @@ class _Walk:
         self.bays = _Bays(s.stage_bays, s.heaps_per_bay)
         self.first_day = -_days_to_settle(s) if s.start == "steady" else 0
         self.spent = _rates_added_up(s, self.first_day)
-        self.keep_water = math.exp(-s.water_rate_per_day)
-        self.first_stage_keeps = math.exp(-_first_stage_rate(s) * s.first_stage_days)
+        self.keep_water = exp(-s.water_rate_per_day)
+        self.first_stage_keeps = exp(-_first_stage_rate(s) * s.first_stage_days)
         self.degradable = {"first": 0.0, "curing": 0.0}
         self.heap_water = self.heap_stable = self.heap_carbon = self.heap_nitrogen = 0.0
         self.standing = {"first": 0, "curing": 0}
@@ -327,7 +327,7 @@ class _Walk:
         interval = s.turning_interval_days
         ages = [math.ceil(number * interval - 1e-9) for number in range(1, int(s.first_stage_days / interval) + 2)]
         self.turn_ages = [age for age in dict.fromkeys(ages) if age < s.first_stage_days]
-        self.left = [float(volume_left(age, s.volume_lost, s.shrinkage_rate_per_day)) for age in range(longest)]
+        self.left = [1 - s.volume_lost * (1 - exp(-s.shrinkage_rate_per_day * age)) for age in range(longest)]
         self.rain_l_m2 = [mm / days for mm, days in zip(s.rain_mm_by_month, DAYS_IN_MONTH, strict=True)]
         self.rests = frozenset(s.rest_weekdays)
         self.missing: dict[int, int] = {}
@@ -374,11 +374,11 @@ class _Walk:
         passed = day - heap.day
         if passed:
             spent = self.spent[heap.stage]
-            lost = heap.degradable * (1 - math.exp(spent[heap.day - self.first_day] - spent[day - self.first_day]))
+            lost = heap.degradable * (1 - exp(spent[heap.day - self.first_day] - spent[day - self.first_day]))
             heap.degradable -= lost
             heap.carbon -= lost * self.s.carbon_of_degraded
             heap.nitrogen -= lost * self.s.nitrogen_lost_of_degraded
-            heap.water *= self.keep_water**passed
+            heap.water *= exp(-self.s.water_rate_per_day * passed)
             heap.day = day
 
     def _night(self, day: int) -> None:
@@ -388,7 +388,7 @@ class _Walk:
         if at == 0:
             return
         for stage, spent in self.spent.items():
-            kept = self.degradable[stage] * math.exp(spent[at - 1] - spent[at])
+            kept = self.degradable[stage] * exp(spent[at - 1] - spent[at])
             lost += self.degradable[stage] - kept
             self.degradable[stage] = kept
         dried = self.heap_water * (1 - self.keep_water)
@@ -462,7 +462,7 @@ class _Walk:
         """
         s = self.s
         stay = s.first_stage_days
-        water = heap.water * self.keep_water**stay
+        water = heap.water * exp(-s.water_rate_per_day * stay)
         solids = heap.degradable * self.first_stage_keeps + heap.stable
         below = s.water_below_moisture
         moist = heap.water >= below * heap.mass and water >= below * (water + solids)
@@ -802,8 +802,8 @@ class _Walk:
     def owed(self) -> float:
         """Worker-hours of work that is due and not done, the rest of a job begun among them."""
         s = self.s
-        moving = sum(heap.volume for heap in self.moves) * self.left[s.first_stage_days] * s.move_hours_per_m3
-        screening = sum(heap.mass for heap in self.screens) * s.screen_hours_per_kg
+        moving = added(heap.volume for heap in self.moves) * self.left[s.first_stage_days] * s.move_hours_per_m3
+        screening = added(heap.mass for heap in self.screens) * s.screen_hours_per_kg
         waiting = self.waiting_water + self.waiting_dry
         m3 = s.waste_m3_per_kg + s.bulking_kg_per_kg * s.bulking_m3_per_kg
         each = s.waste_hours_per_kg + s.bulking_kg_per_kg * s.shredded_share * s.shred_hours_per_kg + m3 * s.build_hours_per_m3
@@ -824,12 +824,15 @@ class _Walk:
         row["money"] = self.money
 
 
+_LN_1_066, _LN_1_21 = log(1.066), log(1.21)
+
+
 def temperature_factor(celsius: float) -> float:
     """How much faster than at 20 °C solids are degraded: 1.066^(T − 20) − 1.21^(T − 60), never below 0.
 
     Haug 1993, from memory, unverified. About 1 at 20 °C, most near 70 °C.
     """
-    return max(0.0, 1.066 ** (celsius - 20) - 1.21 ** (celsius - 60))
+    return max(0.0, exp((celsius - 20) * _LN_1_066) - exp((celsius - 60) * _LN_1_21))
 
 
 def first_stage_rate(lost_fraction: float, degradable: float, first_days: float, curing_days: float) -> float:
@@ -837,25 +840,25 @@ def first_stage_rate(lost_fraction: float, degradable: float, first_days: float,
 
     Of the solids the fraction ``degradable`` can go; curing goes on at ``CURING_PACE``.
     """
-    return -math.log(1 - lost_fraction / degradable) / (first_days + CURING_PACE * curing_days)
+    return -log(1 - lost_fraction / degradable) / (first_days + CURING_PACE * curing_days)
 
 
 def drying_rate(water_before: float, water_after: float, days: float) -> float:
     """First-order rate (per day) by which water falls from one amount to another (above 0); never below 0."""
-    return max(0.0, math.log(water_before / water_after) / days)
+    return max(0.0, log(water_before / water_after) / days)
 
 
 def _first_stage_rate(s: Scenario) -> float:
     """The rate of the first stage: where inside temperatures are given, that at 20 °C times their mean factor."""
     hot = s.inside_c_by_age[: s.first_stage_days]
-    return s.first_stage_rate_per_day * (sum(map(temperature_factor, hot)) / len(hot) if hot else 1.0)
+    return s.first_stage_rate_per_day * (added(map(temperature_factor, hot)) / len(hot) if hot else 1.0)
 
 
 def _rates_added_up(s: Scenario, first_day: int) -> dict[str, list[float]]:
     """By the end of each day from ``first_day``, the rates of each stage added up: what e is raised to, less the sign."""
     first = _first_stage_rate(s)
     monthly = [temperature_factor(celsius) for celsius in s.outside_c_by_month]
-    mean = sum(factor * days for factor, days in zip(monthly, DAYS_IN_MONTH, strict=True)) / DAYS_IN_YEAR
+    mean = added(factor * days for factor, days in zip(monthly, DAYS_IN_MONTH, strict=True)) / DAYS_IN_YEAR
     curing = [s.curing_rate_per_day * (factor / mean if mean > 0 else 1.0) for factor in monthly]
     spent: dict[str, list[float]] = {"first": [0.0], "curing": [0.0]}
     for day in range(first_day + 1, s.days):
@@ -869,12 +872,8 @@ def run(scenario: Scenario) -> Record:
     walk = _Walk(scenario)
     _settle(walk)
     at_start = walk.stock()
-    blank = _NOUGHTS | {"recipe_share": 1.0}
     rows, ledger = [], []
-    for day in range(scenario.days):
-        row = blank.copy()
-        walk.day(day, row)
-        walk.end_of_day(row)
+    for row in _days(walk):
         rows.append(row)
         ledger.append(tuple(map(LedgerDay, walk.came, walk.went, walk.stock())))
     heaps = [0.0, 0.0, 0.0, 0.0]
@@ -892,6 +891,23 @@ def run(scenario: Scenario) -> Record:
         counts=tuple(walk.counts.items()), bagged_kg=walk.bagged,
         **{name: tuple([row[name] for row in rows]) for name in DAILY},
     )  # type: ignore[arg-type]  # fmt: skip
+
+
+def _days(walk: _Walk) -> Iterator[dict[str, float]]:
+    """The figures of each day (``DAILY``), one after the other."""
+    blank = _NOUGHTS | {"recipe_share": 1.0}
+    for day in range(walk.s.days):
+        row = blank.copy()
+        walk.day(day, row)
+        walk.end_of_day(row)
+        yield row
+
+
+def days(scenario: Scenario) -> Iterator[dict[str, float]]:
+    """The figures that ``run`` would record for each day, one after the other, for whoever may stop before the end."""
+    walk = _Walk(scenario)
+    _settle(walk)
+    return _days(walk)
 
 
 def _days_to_settle(s: Scenario) -> int:

@@ -221,7 +221,7 @@ def _festival(inputs: Inputs) -> tuple[int, float]:
 
 def _shares(inputs: Inputs) -> list[float]:
     """Each weekday's part of a week's collection, mean 1; an all-zero week counts as even."""
-    mean = sum(inputs.kitchen_share_by_weekday) / 7
+    mean = total(inputs.kitchen_share_by_weekday) / 7
     return [share / mean if mean > 0 else 1.0 for share in inputs.kitchen_share_by_weekday]
 
 
@@ -270,7 +270,7 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
     clean_garden = [kept_kg(value, inputs.garden_contamination_percent) for value in inputs.garden_kg_by_month]
     shares = _shares(inputs)
     wet_by_month = [
-        (clean_kitchen + sum(clean_market) / 7) * factor + green
+        (clean_kitchen + total(clean_market) / 7) * factor + green
         for factor, green in zip(seasons, clean_garden, strict=True)
     ]
     wet_by_weekday = [
@@ -279,7 +279,7 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
     ]
     festival_percent = working.constant(100.0)
     if festival_at >= 0:
-        ordinary = (clean_kitchen + sum(clean_market) / 7) * inputs.season_percent_by_month[festival_at] / 100
+        ordinary = (clean_kitchen + total(clean_market) / 7) * inputs.season_percent_by_month[festival_at] / 100
         base = ordinary + clean_garden[festival_at]
         if base > 0:
             festival_percent = 100 * (base + ordinary * rise / 100) / base

@@ -36,7 +36,7 @@ from calculators.declare import (
 from calculators.known import as_count
 from calculators.reference import figure, source
 from calculators.topics.arrivals import DAYS_IN_MONTH, DAYS_IN_YEAR, FESTIVALS
-from calculators.working import Working, exp, whole_up
+from calculators.working import Working, exp, total, whole_up
 
 VOLUME_LOST = figure("heaps", "shrinkage", "volume_lost_fraction")
 MASS_LOST = figure("heaps", "shrinkage", "mass_lost_fraction")
@@ -328,7 +328,7 @@ def loads_by_day(by_weekday: Sequence[float], by_month: Sequence[float], festiva
     """
     festival_at = list(FESTIVALS).index(festival_month) - 1
     level = festival_percent / 100
-    mean_weekday = sum(by_weekday) / 7
+    mean_weekday = total(by_weekday) / 7
     weights = [day / mean_weekday if mean_weekday > 0 else 1.0 for day in by_weekday]
     year: list[float] = []
     for month, length in enumerate(DAYS_IN_MONTH):
@@ -347,7 +347,7 @@ def year_of_volumes(inputs: Inputs) -> list[float]:
     """Volume of mix on each of 365 days: its month, weekday and the festival, scaled to the mean of the year."""
     found = loads_by_day(inputs.wet_kg_by_weekday, inputs.wet_kg_by_month, inputs.festival_month, inputs.festival_days,
                          inputs.festival_percent_of_mean)  # fmt: skip
-    mean = sum(found) / DAYS_IN_YEAR
+    mean = total(found) / DAYS_IN_YEAR
     if mean <= 0:
         return [inputs.mix_m3_per_day] * DAYS_IN_YEAR
     return [value * inputs.mix_m3_per_day / mean for value in found]
@@ -440,15 +440,15 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
     first, cure = peak if inputs.size_for == "peak" else even
     spare, reserve = _extra(inputs, first, cure)
     even_spare, even_reserve = _extra(inputs, *even)
-    total = first + cure + spare + reserve
+    every_bay = first + cure + spare + reserve
     length = inputs.heaps_per_bay * inputs.heap_length_m + inputs.working_gap_m
-    floor = working.step("Floor of all bays", "m2", floor_of_bays, bays=total, length=length, width=inputs.bay_width_m)
+    floor = working.step("Floor of all bays", "m2", floor_of_bays, bays=every_bay, length=length, width=inputs.bay_width_m)
     share = None
     if inputs.plot_length_m is not None and inputs.plot_width_m is not None:
         share = working.step("Floor of all bays, in percent of the plot", "percent", share_of_plot, floor=floor,
                              plot_length=inputs.plot_length_m, plot_width=inputs.plot_width_m)  # fmt: skip
     return Outputs(
-        bays_total=total,
+        bays_total=every_bay,
         first_stage_bays=first,
         curing_bays=cure,
         spare_bays=spare,

@@ -38,7 +38,8 @@ from calculators.declare import (
     table,
 )  # fmt: skip
 from calculators.reference import figure, source
-from calculators.simulate.breaks import Break, Cure, cheapest_cure, what_breaks
+from calculators.simulate.breaks import Break, Cure, cheapest_cure, first_of_most, what_breaks
+from calculators.simulate.exactly import added
 from calculators.simulate.year import (
     CURING_PACE,
     MONTH_OF_DAY,
@@ -69,6 +70,8 @@ NITROGEN_LOST = 0.3
 """Of the nitrogen of the mix, lost with as much of the degradable solids as goes: chosen here."""
 MOST_HANDLED = 60_000
 """Heaps begun and turnings made in a walk, at most: more would keep a phone busy for minutes."""
+LEAST_HOURS = LEAST_KG = 1e-6
+"""Less is what rounding left of none."""
 MOST_LISTED = 400
 """Heaps drawn at most: those of the first year."""
 
@@ -478,7 +481,7 @@ def scenario(inputs: Inputs) -> Scenario:
     days = inputs.years_to_walk * DAYS_IN_YEAR
     loads = loads_by_day(inputs.wet_kg_by_weekday, inputs.wet_kg_by_month, inputs.festival_month, inputs.festival_days,
                          inputs.festival_percent_of_mean, days)  # fmt: skip
-    mean = sum(loads) / days
+    mean = added(loads) / days
     waste = tuple(load * value / mean for value in loads) if mean > 0 else (load,) * days
     lost = inputs.solids_lost_percent / 100
     rate = first_stage_rate(lost, DEGRADABLE, inputs.first_stage_days, inputs.curing_days)
@@ -494,7 +497,7 @@ def scenario(inputs: Inputs) -> Scenario:
     leaves = inputs.leaves_kept_kg_by_month if _uses_leaves(inputs) else (0.0,) * 12
     store_kg = inputs.leaf_store_m3 * inputs.leaf_density_kg_m3
     usable = inputs.shift_hours * (1 - inputs.rest_percent / 100)
-    leaves_a_day = sum(kg * length for kg, length in zip(leaves, DAYS_IN_MONTH, strict=True)) / DAYS_IN_YEAR
+    leaves_a_day = added(kg * length for kg, length in zip(leaves, DAYS_IN_MONTH, strict=True)) / DAYS_IN_YEAR
     received = max(0.0, inputs.received_kg_per_day - leaves_a_day) / inputs.receive_rate
     sorted_hours = (inputs.wet_kg_per_day + inputs.rejects_kg_per_day) / inputs.sort_rate
     machine = min(inputs.shred_rate, inputs.shredder_kg_per_hour / inputs.shredder_hands)
@@ -572,8 +575,7 @@ def _outage(what: str, month: str, day: int, days: int, workers: int) -> Outage:
 def walked(what: Scenario) -> tuple[Record, tuple[tuple[Break, Cure | None], ...]]:
     """The record of a scenario, and what breaks with the cure of each."""
     record = run(what)
-    kept = {what: record}
-    return record, tuple((broken, cheapest_cure(what, broken, kept)) for broken in what_breaks(record))
+    return record, tuple((broken, cheapest_cure(what, broken)) for broken in what_breaks(record))
 
 
 def date_words(day: int) -> str:
@@ -606,16 +608,15 @@ def _told(inputs: Inputs) -> Outputs:
     what = scenario(inputs)
     record, broken = walked(what)
     broken = _in_order(broken)
-    every = range(what.days)
-    fullest = max(every, key=lambda day: (record.bays_in_use[day], -day))
-    lowest = min(every, key=lambda day: (record.leaf_store_m3[day], day))
-    evenings = [owed if hours > 0 else 0.0 for owed, hours in zip(record.hours_owed, record.hours_available, strict=True)]
-    worst = max(every, key=lambda day: (evenings[day], -day))
+    fullest = first_of_most(record.bays_in_use)
+    lowest = first_of_most([inputs.leaf_store_m3 - m3 for m3 in record.leaf_store_m3])
+    evenings = [owed if hours > 0 and owed > LEAST_HOURS else 0.0 for owed, hours in zip(record.hours_owed, record.hours_available, strict=True)]
+    worst = first_of_most(evenings)
     screened = min((heap.left for heap in record.heaps if heap.stage == "curing" and heap.left is not None), default=None)
     priced = inputs.wage_per_hour is not None or inputs.compost_price is not None
     return Outputs(
         first_break=_what_in_words(broken[0][0]) if broken else "nothing",
-        refused_days=sum(1 for kg in record.refused_kg if kg > 0),
+        refused_days=sum(1 for kg in record.refused_kg if kg > LEAST_KG),
         refused_kg=sum(record.refused_kg),
         most_bays_in_use=record.bays_in_use[fullest],
         most_bays_on=date_words(fullest),
