@@ -19,6 +19,7 @@ from calculators.drawn_years import scenario_of
 from calculators.entries import LONGEST_TEXT, shorten
 from calculators.plan import EXAMPLES, Evaluated, Plan
 from calculators.plan_file import words
+from calculators.simulate.exactly import added
 from calculators.simulate.uncertain import LEAST_REFUSED, draw, handbook_ranges, percentile, share_of
 from calculators.simulate.year import Record, Scenario, run
 
@@ -191,7 +192,7 @@ def plan_ward(ward: Ward, draws: int, seed: int) -> Planned:
         ample = run(_ample(built))
         record = _with_built(ample, built)
         taken.append(_bays_taken(ample))
-        refused.append(sum(record.refused_kg))
+        refused.append(added(record.refused_kg))
         without += max(record.refused_kg) <= LEAST_REFUSED
     share = share_of(without, draws)
     results = {key: result.outputs for key, result in evaluated.results.items()}

@@ -20,6 +20,7 @@ from typing import Literal
 
 from calculators.declare import MONTHS
 from calculators.reference import rows_of
+from calculators.simulate.exactly import added
 from calculators.simulate.year import MONTH_OF_DAY, Outage, Record, Scenario, run
 from calculators.topics.arrivals import DAYS_IN_YEAR
 
@@ -186,12 +187,12 @@ class Measure:
 
 MEASURES = (
     Measure("most_bays", "Most bays in use", "bay", lambda record: max(record.bays_in_use)),
-    Measure("refused_kg", "Waste refused", "kg", lambda record: sum(record.refused_kg)),
+    Measure("refused_kg", "Waste refused", "kg", lambda record: added(record.refused_kg)),
     Measure("refused_days", "Days with refused waste", "d", lambda record: sum(1 for kg in record.refused_kg if kg > LEAST_REFUSED)),
     Measure("leaf_store_lowest", "Leaf store at its lowest", "m3", lambda record: min(record.leaf_store_m3)),
     Measure("hours_owed_most", "Work owed at the worst", "worker-h", hours_owed_in_evenings),
-    Measure("water_used", "Water used, mean of a day", "l/d", lambda record: sum(record.water_used_l) / record.scenario.days),
-    Measure("leaves_bought", "Bulking bought", "kg", lambda record: sum(record.leaves_bought_kg)),
+    Measure("water_used", "Water used, mean of a day", "l/d", lambda record: added(record.water_used_l) / record.scenario.days),
+    Measure("leaves_bought", "Bulking bought", "kg", lambda record: added(record.leaves_bought_kg)),
 )  # fmt: skip
 LEAST_REFUSED = 1e-6
 """Kilograms on a day: less is what rounding left."""
@@ -307,7 +308,7 @@ def share_of(held: int, years: int) -> Share:
     """A share with its 95 % interval by Wilson (1927; formula from memory). Raises ``ValueError`` without years."""
     if not 0 <= held <= years or years < 1:
         raise ValueError("there must be years, and no more held than there are")
-    z2 = NORMAL_975**2
+    z2 = NORMAL_975 * NORMAL_975
     share = held / years
     middle = (share + z2 / (2 * years)) / (1 + z2 / years)
     half = NORMAL_975 / (1 + z2 / years) * math.sqrt(share * (1 - share) / years + z2 / (4 * years * years))
@@ -338,8 +339,8 @@ def rank_correlation(one: Sequence[float], other: Sequence[float]) -> float | No
     """Spearman's rank correlation (−1 to 1), or ``None`` where either does not vary."""
     left, right = ranks(one), ranks(other)
     middle = (len(left) + 1) / 2
-    both = sum((a - middle) * (b - middle) for a, b in zip(left, right, strict=True))
-    size = sum((a - middle) ** 2 for a in left) * sum((b - middle) ** 2 for b in right)
+    both = added((a - middle) * (b - middle) for a, b in zip(left, right, strict=True))
+    size = added((a - middle) * (a - middle) for a in left) * added((b - middle) * (b - middle) for b in right)
     return max(-1.0, min(1.0, both / math.sqrt(size))) if size > 0 else None
 
 
@@ -394,7 +395,7 @@ def what_to_measure_first(outcomes: Sequence[Outcome], ranges: Ranges) -> tuple[
             if each.correlation is None or not telling(each, len(outcomes)):
                 continue
             before = found.get(each.factor.key, Importance(each.factor, 0.0, measure, 0.0))
-            weight = before.weight + each.correlation**2
+            weight = before.weight + each.correlation * each.correlation
             if abs(each.correlation) > abs(before.correlation):
                 found[each.factor.key] = Importance(each.factor, weight, measure, each.correlation)
             else:
