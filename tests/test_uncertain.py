@@ -21,10 +21,11 @@ from calculators.drawn_years import scenario_of
 from calculators.plan import Plan
 from calculators.reference import STATUSES, sources
 from calculators.simulate import uncertain
+from calculators.simulate.size import Trials, least_cost
 from calculators.simulate.uncertain import MEASURES, MONTHLY, Factor, Outcome, handbook_ranges
 from calculators.simulate.year import Scenario, run
-from calculators.view.elements import text_of
-from calculators.view.uncertain import measure_first, result
+from calculators.view.elements import text_of, to_data
+from calculators.view.uncertain import measure_first, result, size_found
 
 RANGES = handbook_ranges()
 numbers = st.lists(st.one_of(st.integers(-3, 3).map(float), st.floats(-1e6, 1e6)), min_size=1, max_size=40)
@@ -345,3 +346,38 @@ def test_a_number_is_never_lost_on_its_way_through_json() -> None:
     held = [door._plain(each) for each in example_years(5)]
     assert json.loads(json.dumps(held)) == [[list(f), list(g), [list(m) for m in months]] for f, g, months in held]
     assert all(math.isfinite(value) for each in example_years(5) for value in (*each.factors, *each.figures))
+
+
+# ---- the door to the least-cost yard --------------------------------------------------------------------------
+
+
+def sized(more: dict[str, object], **plan: object) -> dict[str, object]:
+    return json.loads(reply(json.dumps({"answers": {}, "example": "pennywhistle", **plan, "size": more})))
+
+
+def test_the_door_finds_the_least_cost_yard_in_steps() -> None:
+    """In as many requests as there are steps, and the same as the search in one go."""
+    found, requests = sized({}), 1
+    while "nodes" not in found:
+        found, requests = sized({"done": found["state"]}), requests + 1
+    evaluated = Plan({}, "pennywhistle").evaluate()
+    base = scenario_of(evaluated)
+    prices = [price.default for price in door.PRICES]
+    trials = Trials(base, RANGES, door.choices_of(evaluated, base, prices[3:]), door.SERVICE)
+    best = least_cost(trials, door._rates(evaluated, base, prices))
+    assert best is not None and found["done"] == best.walks and requests == -(-best.walks // door.WALKS_AT_ONCE)
+    assert found["nodes"] == json.loads(json.dumps([to_data(node) for node in size_found(best, 95, "metric")]))
+    assert "Pennywhistle" in str(found["whose"])
+
+
+def test_the_door_to_the_size_says_what_is_wrong_and_stops() -> None:
+    wrong = str(sized({"bay": "-3", "worker": "much"})["stopped"])
+    assert "A bay, a year" in wrong and "‘much’" in wrong
+    assert "No result until" in str(sized({}, answers={"homes": "many"})["stopped"])
+    first = sized({})
+    assert first["done"] == door.WALKS_AT_ONCE and "nodes" not in first
+    stopped = sized({"done": first["state"], "stop": True})
+    assert stopped["done"] == door.WALKS_AT_ONCE and stopped["nodes"] == []
+    for damaged in (3, {"mark": first["state"]["mark"], "kept": 3}, first["state"] | {"kept": {"1 1 1 1": 3}},
+                    first["state"] | {"kept": {"1 1 1": "+"}}, first["state"] | {"mark": "other"}):  # fmt: skip
+        assert sized({"done": damaged})["done"] == door.WALKS_AT_ONCE

@@ -12,6 +12,7 @@ A directive stands in a paragraph of its own:
     %% sources %%                            every source, with an anchor each
     %% names %%                              the link name of every answer
     %% uncertain %%                          drawn years of the example yard, and of the reader's own
+    %% size %%                               the least-cost yard, searched with the reader's prices
     %% workshop ask=bays.bays_total %%       questions to guess, from a workshop's link (the part after '#')
     %% workshop-compose %%                   the trainer's form, with exercise sheets
 
@@ -83,7 +84,9 @@ def render(directive: str, rest: str) -> Element:
     elif directive == "yard-cautions":
         return h("div", page.part(example_plan(frozenset()), "yard-cautions", {}), data_part="yard-cautions", class_="calculator")
     elif directive == "uncertain":
-        return uncertain.on_page(Plan({}), YEARS_ON_PAGE, base)
+        return uncertain.on_page(Plan({}), YEARS_ON_PAGE)
+    elif directive == "size":
+        return uncertain.size_on_page()
     elif directive == "workshop":
         return _workshop(words, base)
     elif directive == "workshop-compose":

@@ -4,6 +4,8 @@
 and ``stop`` (show what there is and walk no more). A reply holds ``state``, ``done`` and ``of`` (steps: a year, or a factor
 moved by itself), ``said`` in words, and once all is done or stopped ``nodes``. A state of another plan or seed, or one that is
 damaged, is passed over, and the walk begins again. Where there is nothing to walk, ``stopped`` says why.
+
+``request["size"]`` asks likewise for the least-cost yard: its prices by the names of ``PRICES``, as typed, and ``done``.
 """
 
 from __future__ import annotations
@@ -17,8 +19,18 @@ from typing import Any
 from calculators.declare import Answer, CannotSolve
 from calculators.drawn_years import scenario_of
 from calculators.entries import Refused, read
-from calculators.plan import Plan
-from calculators.simulate.size import Choices, Rates, Service, Shredder, Trials, least_cost, to_state
+from calculators.plan import Evaluated, Plan
+from calculators.simulate.size import (
+    Choices,
+    OutOfWalks,
+    Rates,
+    Service,
+    Shredder,
+    Trials,
+    from_state,
+    least_cost,
+    to_state,
+)  # fmt: skip
 from calculators.simulate.uncertain import (
     MEASURES,
     MONTHLY,
@@ -157,13 +169,104 @@ def shown(plan: Plan, base: Scenario, ranges: Ranges, seed: int, outcomes: Seque
     return view.result(outcomes, swings, figures_at(base, ranges, seed, {}) if swings else (), ranges, plan.shown)
 
 
-def on_page(plan: Plan, years: int, base: str = "") -> Element:
+def on_page(plan: Plan, years: int) -> Element:
     """The place on a page with so many years of a plan, walked now. Raises ``CannotSolve``."""
     scenario, ranges = scenario_of(plan.evaluate()), handbook_ranges()
     outcomes = list(walk_years(scenario, ranges, DEFAULT_SEED, 0, years))
     swings = list(one_at_a_time(scenario, ranges, DEFAULT_SEED))
     nodes = shown(plan, scenario, ranges, DEFAULT_SEED, outcomes, swings)
-    return view.block(nodes, plan.title, years, DEFAULT_DRAWS, DEFAULT_SEED, base)
+    return view.block(nodes, plan.title, years, DEFAULT_DRAWS, DEFAULT_SEED)
+
+
+# ---- the least-cost yard --------------------------------------------------------------------------------------
+
+WALKS_AT_ONCE = 6
+SHREDDER_TIMES = (0.5, 1.0, 2.0)
+STORE_TIMES = (0.25, 0.5, 1.0, 2.0, 4.0)
+"""Sizes that are tried, in times the plan's: chosen here."""
+SERVICE = Service()
+PRICES = tuple(
+    Answer(name, "number", label, "money", example, 0, 1e9)
+    for name, label, example in (
+        ("bay", "A bay, a year", 120.0), ("worker", "A worker, a year", 2500.0), ("store", "A cubic metre of leaf store, a year", 4.0),
+        ("shredder_small", "A shredder of half the plan's size, a year", 150.0),
+        ("shredder_same", "A shredder of the plan's size, a year", 300.0),
+        ("shredder_large", "A shredder of twice the plan's size, a year", 600.0),
+    )
+)  # fmt: skip
+"""What a year of each costs; the defaults are invented for the example yard."""
+
+
+def choices_of(evaluated: Evaluated, base: Scenario, prices: Sequence[float]) -> Choices:
+    """What is tried for a yard: bays and crew from one to twice the plan's and three, stores and shredders in steps.
+
+    ``prices`` are those of the shredders, from small to large. Each takes as many hands as the plan's, and who feeds it is no
+    faster at a larger one than by the plan's rate.
+    """
+    answers = evaluated.step("year").standings
+    rate, hands = answers["shred_rate"].value, answers["shredder_hands"].value
+    sizes = [base.shredder_kg_per_hour * times for times in SHREDDER_TIMES]
+    return Choices(
+        (1, 2 * base.stage_bays + 3), tuple(base.leaf_store_m3 * times for times in STORE_TIMES), (1, 2 * base.crew_present + 3),
+        tuple(Shredder(size, 1 / min(rate, size / hands), price) for size, price in zip(sizes, prices, strict=True)),
+    )  # fmt: skip
+
+
+def _rates(evaluated: Evaluated, base: Scenario, prices: Sequence[float]) -> Rates:
+    spare = evaluated.results["bays"].outputs.spare_bays if "bays" in evaluated.results else 0
+    return Rates(*prices[:3], spare / base.stage_bays if base.stage_bays else 0.0)
+
+
+def size_reply(request: Mapping[str, Any], plan: Plan) -> dict[str, Any]:
+    """Answer one request of a page about the least-cost yard for its plan. Never raises for anything typed."""
+    asked = request.get("size")
+    asked = asked if isinstance(asked, dict) else {}
+    prices, wrong = [], []
+    for price in PRICES:
+        try:
+            prices.append(float(read(price, asked.get(price.name, price.default), plan.entered_in)))
+        except Refused as refused:
+            wrong += [problem.message for problem in refused.problems]
+    if wrong:
+        return {"stopped": " ".join(wrong)}
+    evaluated = plan.evaluate()
+    try:
+        base = scenario_of(evaluated)
+    except CannotSolve as error:
+        return {"stopped": error.message}
+    choices, rates = choices_of(evaluated, base, prices[3:]), _rates(evaluated, base, prices)
+    mark = f"{zlib.crc32(repr((base, choices, SERVICE)).encode()):08x}"
+    trials = Trials(base, handbook_ranges(), choices, SERVICE, _kept(asked.get("done"), mark), WALKS_AT_ONCE)
+    found: dict[str, Any] = {"of": None}
+    try:
+        if asked.get("stop") is not True:
+            sized = least_cost(trials, rates)
+            found["nodes"] = [to_data(node) for node in view.size_found(sized, SERVICE.percent, plan.shown)]
+            found["whose"] = f"The least-cost yard for {plan.title}, searched in this page."
+    except OutOfWalks:
+        pass  # the next request goes on
+    if asked.get("stop") is True:
+        found["nodes"] = []
+    return found | {
+        "state": {"mark": mark, "kept": to_state(trials)}, "done": trials.total,
+        "said": f"{trials.total} years walked, of {len(trials.kept)} yards out of {choices.number}.",
+    }  # fmt: skip
+
+
+def _kept(state: Any, mark: str) -> dict[Any, str]:
+    """What a state says was tried, or nothing where it is not this search's or can't be read."""
+    kept = state.get("kept") if isinstance(state, dict) and state.get("mark") == mark else None
+    if not isinstance(kept, dict) or not all(isinstance(letters, str) for letters in kept.values()):
+        return {}
+    try:
+        return from_state(kept, SERVICE)
+    except ValueError:
+        return {}
+
+
+def size_on_page() -> Element:
+    """The place on a page where the least-cost yard is searched."""
+    return view.size_block(PRICES, SERVICE.percent, SERVICE.years)
 
 
 # ---- for checks that compare runtimes -------------------------------------------------------------------------

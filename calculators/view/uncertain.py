@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from calculators.declare import MONTHS, Chart, Line, Mark
+from calculators.declare import MONTHS, Answer, Chart, Line, Mark
 from calculators.reference import source
 from calculators.simulate.size import Sized
 from calculators.simulate.uncertain import (
@@ -150,21 +150,46 @@ def result(outcomes: Sequence[Outcome], swings: Sequence[Swing], centre: Sequenc
     ]
 
 
-def block(shown: Sequence[Element], title: str, years: int, draws: int, seed: int, links_base: str = "") -> Element:
+def block(shown: Sequence[Element], title: str, years: int, draws: int, seed: int) -> Element:
     """The place on a page: the years of the example, walked at build time, and the button that walks the reader's own."""
+    return _walks(
+        "uncertain", f"Walk {draws} uncertain years", "Uncertain years",
+        f"The years below are {years} of {title}, drawn when this page was made.",
+        [h("input", type="hidden", name="seed", value=str(seed)), h("input", type="hidden", name="draws", value=str(draws))], shown,
+    )  # fmt: skip
+
+
+def size_block(prices: Sequence[Answer], percent: float, years: int) -> Element:
+    """The place on a page where the reader gives prices and the least-cost yard is searched."""
+    fields = [
+        h("div", h("label", price.label, for_=f"size-{price.name}"),
+          h("input", type="text", inputmode="decimal", id=f"size-{price.name}", name=price.name, value=show_number(price.default, 6),
+            autocomplete="off"), class_="tool")
+        for price in prices
+    ]  # fmt: skip
+    whose = (
+        "What a year of each costs you, in money; the figures that stand here are invented. A yard serves when in "
+        f"{show_number(percent, 3)} of 100 drawn years (of {years}) no waste is refused and the crew never owes more than two "
+        "days of its work."
+    )
+    return _walks("size", "Find the least-cost yard", "Size the yard", whose, fields, ())
+
+
+def _walks(what: str, button: str, label: str, whose: str, fields: Sequence[Element], shown: Sequence[Element]) -> Element:
+    """Fields, a button that begins long work, one that stops it, how far it is, and the result."""
     return h(
         "section",
-        h("p", f"The years below are {years} of {title}, drawn when this page was made.", class_="hint", data_uncertain_whose=True),
+        h("p", whose, class_="hint", data_walks_whose=True),
+        h("div", fields, class_="tools"),
         h("p",
-          h("button", f"Walk {draws} uncertain years", type="button", data_uncertain_go=True, disabled=True),
-          h("button", "Stop", type="button", class_="quiet", data_uncertain_stop=True, disabled=True),
+          h("button", button, type="button", data_walks_go=True, disabled=True),
+          h("button", "Stop", type="button", class_="quiet", data_walks_stop=True, disabled=True),
           class_="tool-buttons"),
-        h("progress", value="0", max=str(draws), hidden=True, data_uncertain_progress=True, aria_label="Years walked"),
-        h("p", "", role="status", class_="hint", data_uncertain_said=True),
-        h("noscript", h("p", "Scripts are off here, so the years stay those of the example yard.", class_="hint")),
-        h("div", shown, data_uncertain_result=True),
-        class_="calculator uncertain", data_uncertain=True, data_draws=str(draws), data_seed=str(seed), data_base=links_base,
-        aria_label="Uncertain years",
+        h("progress", value="0", max="1", hidden=True, data_walks_progress=True, aria_label="How far the walks are"),
+        h("p", "", role="status", class_="hint", data_walks_said=True),
+        h("noscript", h("p", "Scripts are off here, so nothing can be walked; what stands here is the example yard's.", class_="hint")),
+        h("div", shown, data_walks_result=True),
+        class_="calculator uncertain", data_walks=what, aria_label=label,
     )  # fmt: skip
 
 
