@@ -196,6 +196,8 @@ MEASURES = (
 )  # fmt: skip
 LEAST_REFUSED = 1e-6
 """Kilograms on a day: less is what rounding left."""
+LEAST_FIGURE = 1e-9
+"""In the unit of a measure: as above."""
 
 
 @dataclass(frozen=True)
@@ -238,11 +240,17 @@ def _by_month(days: Sequence[float]) -> tuple[float, ...]:
     return tuple(total / count if count else 0.0 for total, count in zip(sums, counts, strict=True))
 
 
+def figures_of(record: Record) -> tuple[float, ...]:
+    """``MEASURES`` of a walk; what rounding left of none is 0."""
+    figures = (float(measure.of(record)) for measure in MEASURES)
+    return tuple(0.0 if abs(figure) < LEAST_FIGURE else figure for figure in figures)
+
+
 def outcome(values: Mapping[str, float], record: Record) -> Outcome:
     """What is kept of a walk."""
     return Outcome(
         tuple(values.values()),
-        tuple(float(measure.of(record)) for measure in MEASURES),
+        figures_of(record),
         tuple(_by_month(getattr(record, series.daily)) for series in MONTHLY),
     )
 
@@ -424,8 +432,7 @@ def figures_at(base: Scenario, ranges: Ranges, seed: int, values: Mapping[str, f
     lot = lots(seed, 0)
     for _ in ranges.year:
         lot()
-    record = run(_scattered(base, ranges, ranges.typical | values, lot))
-    return tuple(float(measure.of(record)) for measure in MEASURES)
+    return figures_of(run(_scattered(base, ranges, ranges.typical | values, lot)))
 
 
 # ---- everything together --------------------------------------------------------------------------------------

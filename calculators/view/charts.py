@@ -196,17 +196,17 @@ def _swings(chart: Chart, shown: str, symbol: str, key: str) -> Element:
         return SWING_MARGIN + room * (value - low) / ((high - low) or 1.0)
 
     parts: list[Any] = [h("title", chart.title, id=f"{key}-title"), h("desc", _in_a_sentence(chart, shown, symbol))]
+    x = across(centre)
     for row, (label, values) in enumerate(zip(chart.labels, ends, strict=True)):
         y = 4 + SWING_HEIGHT * row
+        parts.append(h("line", x1=_round(x), x2=_round(x), y1=_round(y + 14), y2=_round(y + 29), class_="chart-mark"))
         parts.append(_text(SWING_MARGIN, y + 11, label, "start"))
         for shade, value in enumerate(values):
             left, right = sorted((across(centre), across(value)))
             tall = 12.0 if shade == 0 else 6.0
             parts.append(h("rect", x=_round(left), y=_round(y + 27 - tall), width=_round(right - left), height=_round(tall),
                            class_=f"chart-bar shade-{shade}"))  # fmt: skip
-    x = across(centre)
     anchor = "start" if x < WIDTH / 3 else "end" if x > WIDTH * 2 / 3 else "middle"
-    parts.append(h("line", x1=_round(x), x2=_round(x), y1="4", y2=_round(height - 28), class_="chart-mark"))
     parts.append(_text(x, height - 18, f"{chart.marks[0].label}: {show_number(centre, 3)}", anchor, "chart-text chart-mark-text"))
     parts.append(_text(SWING_MARGIN, height - 4, show_number(low, 3), "start"))
     parts.append(_text(WIDTH - SWING_MARGIN, height - 4, show_number(high, 3), "end"))
