@@ -56,10 +56,10 @@ def measured(runs: int) -> list[str]:
     with Runtime() as runtime:
         for label, years in CASES.items():
             code = CODE.format(years=years)
-            found: dict[str, list[Any]] = {"CPython": [], "Pyodide under Node": []}
+            found: dict[str, list[Any]] = {"CPython": [], "Pyodide under Node, Python": []}
             for _ in range(runs):
                 found["CPython"].append(here(code))
-                found["Pyodide under Node"].append(runtime.run(code))
+                found["Pyodide under Node, Python"].append(runtime.run(code))
             hours = {round(each[3], 6) for all_ in found.values() for each in all_}
             if len(hours) != 1:
                 raise SystemExit(f"the two runtimes walked through different years: {sorted(hours)}")
@@ -80,8 +80,8 @@ def main() -> None:
         raise SystemExit(str(failure)) from None
     load = f", load {os.getloadavg()[0]:.1f} at the end" if hasattr(os, "getloadavg") else ""
     method = (
-        f"Medians of {runs} runs each, the runtimes in turn, after one run that is not counted; `run` alone, without start-up and "
-        f"without the search for cures. {os.cpu_count()} cores, {platform.machine()}{load}; other work may have shared them."
+        f"Medians of {runs} runs each, the runtimes in turn, after one run that is not counted; `run` alone, without start-up "
+        f"and without the search for cures. {os.cpu_count()} cores, {platform.machine()}{load}; other work may have shared them."
     )
     text = "\n".join(["# A simulated year, timed", "", method, "", *lines, ""])
     OUTPUT.parent.mkdir(parents=True, exist_ok=True)

@@ -610,7 +610,10 @@ def _told(inputs: Inputs) -> Outputs:
     broken = _in_order(broken)
     fullest = first_of_most(record.bays_in_use)
     lowest = first_of_most([inputs.leaf_store_m3 - m3 for m3 in record.leaf_store_m3])
-    evenings = [owed if hours > 0 and owed > LEAST_HOURS else 0.0 for owed, hours in zip(record.hours_owed, record.hours_available, strict=True)]
+    evenings = [
+        owed if hours > 0 and owed > LEAST_HOURS else 0.0
+        for owed, hours in zip(record.hours_owed, record.hours_available, strict=True)
+    ]
     worst = first_of_most(evenings)
     screened = min((heap.left for heap in record.heaps if heap.stage == "curing" and heap.left is not None), default=None)
     priced = inputs.wage_per_hour is not None or inputs.compost_price is not None
