@@ -56,7 +56,8 @@ def rows_of(file: Path) -> list[dict[str, str]]:
     [
         ("", "The file is empty"), ("name,homes\n", "no row of a ward"), ("homes\n3\n", "must be a column ‘name’"),
         ("name,hmes\nA,3\n", "Row 1, column 2: ‘hmes’ is neither name, from nor an answer. Did you mean ‘homes’?"),
-        ("name;homes\nA;3\n", "Separate columns with commas"), ("name,homes,homes\nA,1,2\n", "names a column that is there already"),
+        ("name;homes\nA;3\n", "Separate columns with commas"),
+        ("name,homes,homes\nA,1,2\n", "names a column that is there already"),
         ("name,bay_width,bay_width_m\nA,1,2\n", "column 3: ‘bay_width_m’ names a column that is there already"),
         ('name,homes\n"A,3\n', "this is not CSV"), ("name,name\nA,B\n", "there already"), ("name,\nA,B\n", "column 2: ‘’"),
     ],
@@ -112,7 +113,8 @@ def test_the_command_plans_every_ward_and_tells_what_it_could_not(table: Path, t
         assert bool(row["problem"]) == (row["bays_total"] == "") == (row["refused_kg_per_year_median"] == "")
     north = Plan({"homes": "900", "people_per_home": "4"}, "larkhollow").evaluate()
     assert int(rows[0]["bays_total"]) == north.results["bays"].outputs.bays_total
-    assert float(rows[0]["received_kg_per_day"]) == pytest.approx(north.results["arrivals"].outputs.received_kg_per_day, rel=1e-5)
+    received = north.results["arrivals"].outputs.received_kg_per_day
+    assert float(rows[0]["received_kg_per_day"]) == pytest.approx(received, rel=1e-5)
     assert rows[0]["tub_ratio"] == north.results["mix"].outputs.tub_ratio
 
 
@@ -159,7 +161,8 @@ def test_a_scheduler_that_does_not_answer_is_told(table: Path, tmp_path: Path, c
 @pytest.mark.parametrize(
     ("options", "words"),
     [
-        (["--draws", "0"], "--draws must be a whole number from 1 to 10000; you wrote ‘0’."), (["--draws", "x"], "--draws must be"),
+        (["--draws", "0"], "--draws must be a whole number from 1 to 10000; you wrote ‘0’."),
+        (["--draws", "x"], "--draws must be"),
         (["--seed", "-1"], "--seed"), (["--workers", "0"], "--workers must be"), (["--to", "plans.txt"], "must end in .csv"),
         (["--seed", "9" * 30], "--seed must be"),
     ],

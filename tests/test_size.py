@@ -44,7 +44,8 @@ def small_yard(number: int) -> tuple[Scenario, Choices, Rates]:
         days=days, waste_kg_by_day=tuple(daily * (0.4 if day % 7 == 6 else 1.1) for day in range(days)),
         leaves_kg_per_day_by_month=(lot.uniform(0.1, 0.4) * daily,) * 12, heap_m3=lot.uniform(0.8, 2), stage_bays=4,
         first_stage_days=lot.randint(3, 7), curing_days=lot.randint(2, 6), turning_interval_days=lot.randint(2, 5),
-        start=lot.choice(("empty",) * 5 + ("steady",)), leaf_policy=lot.choice(("buy", "stretch", "refuse")), least_recipe_share=0.7,
+        start=lot.choice(("empty",) * 5 + ("steady",)), leaf_policy=lot.choice(("buy", "stretch", "refuse")),
+        least_recipe_share=0.7,
         bulking_kg_per_kg=lot.uniform(0.15, 0.4), leaf_store_m3=20.0, leaf_start_kg=lot.uniform(500, 2000), crew_present=1,
         usable_hours=lot.uniform(3.5, 6.4), rest_weekdays=lot.choice(((), (6,))), waste_hours_per_kg=0.006, shredded_share=0.5,
         build_hours_per_m3=0.8, turn_hours_per_m3=0.8, move_hours_per_m3=0.9, screen_hours_per_kg=0.005,
@@ -151,7 +152,8 @@ def test_a_search_cut_short_goes_on_where_it_was() -> None:
     assert trials.kept == whole.kept
 
 
-@pytest.mark.parametrize("state", [{"1 2 3": "++++"}, {"1 2 3 x": "++++"}, {"1 2 3 4": "+++"}, {"1 2 3 4": "+++?"}, {"²  1 1": "++++"}])
+@pytest.mark.parametrize("state", [{"1 2 3": "++++"}, {"1 2 3 x": "++++"}, {"1 2 3 4": "+++"}, {"1 2 3 4": "+++?"},
+    {"²  1 1": "++++"}])
 def test_a_damaged_state_is_refused(state: dict[str, str]) -> None:
     with pytest.raises(ValueError, match="candidate|does not tell"):
         from_state(state, SERVICE)
@@ -169,7 +171,8 @@ def test_what_can_not_be_chosen_from_is_refused() -> None:
     for bays, stores, crew, shredders in (
         ((3, 2), (1.0,), (1, 1), (shredder,)), ((-1, 2), (1.0,), (1, 1), (shredder,)), ((1, 2), (), (1, 1), (shredder,)),
         ((1, 2), (2.0, 1.0), (1, 1), (shredder,)), ((1, 2), (1.0,), (1, 1), ()),
-        ((1, 2), (1.0,), (1, 1), (shredder, Shredder(50, 0.01, 1))), ((1, 2), (1.0,), (1, 1), (shredder, Shredder(200, 0.03, 1))),
+        ((1, 2), (1.0,), (1, 1), (shredder, Shredder(50, 0.01, 1))),
+        ((1, 2), (1.0,), (1, 1), (shredder, Shredder(200, 0.03, 1))),
     ):  # fmt: skip
         with pytest.raises(ValueError, match="must"):
             Choices(bays, stores, crew, shredders)

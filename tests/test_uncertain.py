@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import math
 import random
-from dataclasses import replace
+from dataclasses import astuple, replace
 from functools import cache
 from itertools import islice
 
@@ -21,7 +21,7 @@ from calculators.drawn_years import scenario_of
 from calculators.plan import Plan
 from calculators.reference import STATUSES, sources
 from calculators.simulate import uncertain
-from calculators.simulate.size import Service, Trials, least_cost
+from calculators.simulate.size import Choices, Rates, Service, Shredder, Trials, cheapest_of_all, least_cost
 from calculators.simulate.uncertain import MEASURES, MONTHLY, Factor, Outcome, handbook_ranges
 from calculators.simulate.year import Scenario, run
 from calculators.view.elements import text_of, to_data
@@ -30,9 +30,12 @@ from calculators.view.uncertain import measure_first, result, size_found
 RANGES = handbook_ranges()
 numbers = st.lists(st.one_of(st.integers(-3, 3).map(float), st.floats(-1e6, 1e6)), min_size=1, max_size=40)
 SMALL = Scenario(
-    days=60, waste_kg_by_day=(80.0,) * 60, leaves_kg_per_day_by_month=(15.0,) * 12, heap_m3=1.5, stage_bays=10, first_stage_days=10,
-    curing_days=8, turning_interval_days=4, leaf_start_kg=100.0, leaf_store_m3=20.0, rain_mm_by_month=(60.0,) * 12, roof_m2=20.0,
-    tank_l=500.0, mix_water_l_per_kg=0.1, crew_present=1, waste_hours_per_kg=0.01, build_hours_per_m3=0.8, turn_hours_per_m3=0.8,
+    days=60, waste_kg_by_day=(80.0,) * 60, leaves_kg_per_day_by_month=(15.0,) * 12, heap_m3=1.5, stage_bays=10,
+    first_stage_days=10,
+    curing_days=8, turning_interval_days=4, leaf_start_kg=100.0, leaf_store_m3=20.0, rain_mm_by_month=(60.0,) * 12,
+    roof_m2=20.0,
+    tank_l=500.0, mix_water_l_per_kg=0.1, crew_present=1, waste_hours_per_kg=0.01, build_hours_per_m3=0.8,
+    turn_hours_per_m3=0.8,
     move_hours_per_m3=0.9, screen_hours_per_kg=0.005, shredded_share=0.5, shred_hours_per_kg=0.005, rest_weekdays=(6,),
     waiting_limit_kg=160.0,
 )  # fmt: skip
@@ -234,7 +237,8 @@ def test_what_could_be_chance_is_left_out() -> None:
     for seed in range(40):
         chance = random.Random(seed)
         years = [
-            replace(year, factors=tuple(factor.at(chance.random()) for factor in RANGES.year), figures=(chance.random(),) + (0.0,) * 6)
+            replace(year, factors=tuple(factor.at(chance.random()) for factor in RANGES.year),
+                figures=(chance.random(),) + (0.0,) * 6)
             for year in made_up(50)
         ]
         named += len(uncertain.what_to_measure_first(years, RANGES))
@@ -256,7 +260,8 @@ def test_each_thing_by_itself_is_a_walk_of_its_own() -> None:
 
 def test_what_is_shown_says_what_was_found() -> None:
     years, swings = example_years(30), list(uncertain.one_at_a_time(SMALL, RANGES, 5))
-    words = "".join(text_of(node) for node in result(years, swings, uncertain.figures_at(SMALL, RANGES, 5, {}), RANGES, "metric"))
+    words = "".join(text_of(node) for node in result(years, swings, uncertain.figures_at(SMALL, RANGES, 5, {}),
+        RANGES, "metric"))
     held = uncertain.bands(years).no_refusal.held
     assert f"No waste is refused in {held} of 30 drawn years" in words
     for label in (*(measure.label for measure in MEASURES), *(factor.label for factor in RANGES.year)):
@@ -306,7 +311,8 @@ def test_a_state_of_another_plan_or_seed_is_passed_over() -> None:
 
 json_values = st.recursive(
     st.none() | st.booleans() | st.integers() | st.floats(allow_nan=False) | st.text(max_size=5),
-    lambda inner: st.lists(inner, max_size=4) | st.dictionaries(st.sampled_from(["mark", "years", "swings", "x"]), inner, max_size=4),
+    lambda inner: st.lists(inner, max_size=4) | st.dictionaries(st.sampled_from(["mark", "years", "swings", "x"]),
+        inner, max_size=4),
     max_leaves=12,
 )
 
@@ -323,7 +329,8 @@ YEAR = [[0] * 13, [0] * 7, [[0] * 12] * 5]
 
 
 @pytest.mark.parametrize(
-    "years", [[[[1e400] * 13, *YEAR[1:]]], [YEAR] * 3, [[*YEAR[:2], [[0] * 11] * 5]], [[[True] * 13, *YEAR[1:]]], [YEAR[:2]], [None]]
+    "years", [[[[1e400] * 13, *YEAR[1:]]], [YEAR] * 3, [[*YEAR[:2], [[0] * 11] * 5]], [[[True] * 13, *YEAR[1:]]],
+        [YEAR[:2]], [None]]
 )  # fmt: skip
 def test_a_damaged_state_never_harms(years: object) -> None:
     mark = door._mark(scenario_of(Plan({}, "pennywhistle").evaluate()), 3)
@@ -382,3 +389,20 @@ def test_the_door_to_the_size_says_what_is_wrong_and_stops() -> None:
     for damaged in (3, {"mark": first["state"]["mark"], "kept": 3}, first["state"] | {"kept": {"1 1 1 1": 3}},
                     first["state"] | {"kept": {"1 1 1": "+"}}, first["state"] | {"mark": "other"}):  # fmt: skip
         assert sized({"done": damaged})["done"] == door.WALKS_AT_ONCE
+
+
+def test_the_vectors_of_the_size_are_those_of_trying_everything() -> None:
+    """What runtimes are compared by: the same yard as by trying every one, and every walk that it took."""
+    asked = {
+        "answers": {}, "example": "pennywhistle", "seed": 7, "years": 4, "percent": 75, "bays": [3, 6], "stores_m3": [50, 200],
+        "crew": [1, 2], "shredders": [[250, 0.008, 150], [500, 0.005, 300]], "rates": [120, 2500, 4, 0.125],
+    }  # fmt: skip
+    (found,) = json.loads(door.size_all(json.dumps([asked])))
+    choices = Choices((3, 6), (50, 200), (1, 2), (Shredder(250, 0.008, 150), Shredder(500, 0.005, 300)))
+    base = scenario_of(Plan({}, "pennywhistle").evaluate())
+    trials = Trials(base, RANGES, choices, Service(75, 4, 7))
+    best = cheapest_of_all(trials, Rates(120, 2500, 4, 0.125))
+    assert best is not None and tuple(found["best"]) == astuple(best.candidate) and found["cost"] == best.cost
+    whole = {" ".join(map(str, astuple(candidate))): letters for candidate, letters in trials.kept.items()}
+    for name, letters in found["tried"].items():
+        assert all(letter in (".", known) for letter, known in zip(letters, whole[name], strict=True))

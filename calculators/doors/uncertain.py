@@ -14,6 +14,7 @@ import json
 import math
 import zlib
 from collections.abc import Mapping, Sequence
+from dataclasses import astuple
 from typing import Any
 
 from calculators.declare import Answer, CannotSolve
@@ -188,7 +189,8 @@ SERVICE = Service()
 PRICES = tuple(
     Answer(name, "number", label, "money", example, 0, 1e9)
     for name, label, example in (
-        ("bay", "A bay, a year", 120.0), ("worker", "A worker, a year", 2500.0), ("store", "A cubic metre of leaf store, a year", 4.0),
+        ("bay", "A bay, a year", 120.0), ("worker", "A worker, a year", 2500.0),
+        ("store", "A cubic metre of leaf store, a year", 4.0),
         ("shredder_small", "A shredder of half the plan's size, a year", 150.0),
         ("shredder_same", "A shredder of the plan's size, a year", 300.0),
         ("shredder_large", "A shredder of twice the plan's size, a year", 600.0),
@@ -207,7 +209,8 @@ def choices_of(evaluated: Evaluated, base: Scenario, prices: Sequence[float]) ->
     rate, hands = answers["shred_rate"].value, answers["shredder_hands"].value
     sizes = [base.shredder_kg_per_hour * times for times in SHREDDER_TIMES]
     return Choices(
-        (1, 2 * base.stage_bays + 3), tuple(base.leaf_store_m3 * times for times in STORE_TIMES), (1, 2 * base.crew_present + 3),
+        (1, 2 * base.stage_bays + 3), tuple(base.leaf_store_m3 * times for times in STORE_TIMES),
+        (1, 2 * base.crew_present + 3),
         tuple(Shredder(size, 1 / min(rate, size / hands), price) for size, price in zip(sizes, prices, strict=True)),
     )  # fmt: skip
 
@@ -302,6 +305,8 @@ def size_all(text: str) -> str:
                           tuple(Shredder(*each) for each in asked["shredders"]))  # fmt: skip
         trials = Trials(base, handbook_ranges(), choices, Service(asked["percent"], asked["years"], asked["seed"]))
         sized = least_cost(trials, Rates(*asked["rates"]))
-        best = None if sized is None else [sized.candidate.bays, sized.candidate.store, sized.candidate.crew, sized.candidate.shredder]
-        found.append({"best": best, "cost": sized and sized.cost, "share": sized and sized.share.share, "tried": to_state(trials)})
+        found.append({
+            "best": sized and astuple(sized.candidate), "cost": sized and sized.cost, "share": sized and sized.share.share,
+            "tried": to_state(trials),
+        })  # fmt: skip
     return json.dumps(found)

@@ -17,8 +17,8 @@ The search goes through the candidates from the cheapest up and takes the first 
 
 Only the last rule takes it that more is never worse. That is almost but not exactly so: a larger crew builds a heap a day
 sooner and may fill the last bay a day sooner; with more bays, heaps move sooner and merge otherwise. ``tests/test_size.py``
-counts how often (12 in 26 096 pairs, on random yards), and holds the search against trying everything. Where it is not so, what is found still serves, since that
-is always tried in full, but a yard cheaper by a step may have been left out.
+counts how often (12 in 26 096 pairs, on random yards), and holds the search against trying everything. Where it is not so,
+what is found still serves, since that is always tried in full, but a yard cheaper by a step may have been left out.
 """
 
 from __future__ import annotations
@@ -325,7 +325,8 @@ def cheapest_of_all(trials: Trials, rates: Rates) -> Sized | None:
     low, high = trials.choices.bays
     every = [Candidate(bays, *outer) for outer in trials.choices.outer for bays in range(low, high + 1)]
     serving = [
-        (cost_per_year(candidate, trials.choices, rates), candidate) for candidate in every if not _fails_in_full(trials, candidate)
+        (cost_per_year(candidate, trials.choices, rates), candidate) for candidate in every
+        if not _fails_in_full(trials, candidate)
     ]
     if not serving:
         return None

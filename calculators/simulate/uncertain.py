@@ -117,7 +117,8 @@ def with_factors(base: Scenario, values: Mapping[str, float], waste_kg_by_day: t
         base,
         waste_kg_by_day=waste_kg_by_day,
         waste_moisture_by_month=tuple(
-            moisture if not points else min(WETTEST, max(DRIEST, moisture + points)) for moisture in base.waste_moisture_by_month
+            moisture if not points else min(WETTEST, max(DRIEST, moisture + points))
+            for moisture in base.waste_moisture_by_month
         ),
         bulking_kg_per_kg=base.bulking_kg_per_kg * values["bulking_need"],
         leaves_kg_per_day_by_month=tuple(kg * values["leaf_fall"] for kg in base.leaves_kg_per_day_by_month),
@@ -185,10 +186,14 @@ class Measure:
     of: Callable[[Record], float]
 
 
+def _refused_days(record: Record) -> int:
+    return sum(1 for kg in record.refused_kg if kg > LEAST_REFUSED)
+
+
 MEASURES = (
     Measure("most_bays", "Most bays in use", "bay", lambda record: max(record.bays_in_use)),
     Measure("refused_kg", "Waste refused", "kg", lambda record: added(record.refused_kg)),
-    Measure("refused_days", "Days with refused waste", "d", lambda record: sum(1 for kg in record.refused_kg if kg > LEAST_REFUSED)),
+    Measure("refused_days", "Days with refused waste", "d", _refused_days),
     Measure("leaf_store_lowest", "Leaf store at its lowest", "m3", lambda record: min(record.leaf_store_m3)),
     Measure("hours_owed_most", "Work owed at the worst", "worker-h", hours_owed_in_evenings),
     Measure("water_used", "Water used, mean of a day", "l/d", lambda record: added(record.water_used_l) / record.scenario.days),

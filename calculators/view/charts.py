@@ -187,7 +187,8 @@ def _rows(chart: Chart, shown: str, symbol: str, key: str) -> Element:
 def _swings(chart: Chart, shown: str, symbol: str, key: str) -> Element:
     """From the mark to each row's two values, the name above; the second bar is lower, so that shade alone says nothing."""
     centre = convert(chart.marks[0].value, chart.unit, shown)
-    ends = [[convert(line.values[index] or 0.0, chart.unit, shown) for line in chart.lines] for index in range(len(chart.labels))]
+    ends = [[convert(line.values[index] or 0.0, chart.unit, shown) for line in chart.lines]
+        for index in range(len(chart.labels))]
     low, high = min([centre, *map(min, ends)]), max([centre, *map(max, ends)])
     room = WIDTH - 2 * SWING_MARGIN
     height = SWING_HEIGHT * len(ends) + 34
@@ -207,7 +208,8 @@ def _swings(chart: Chart, shown: str, symbol: str, key: str) -> Element:
             parts.append(h("rect", x=_round(left), y=_round(y + 27 - tall), width=_round(right - left), height=_round(tall),
                            class_=f"chart-bar shade-{shade}"))  # fmt: skip
     anchor = "start" if x < WIDTH / 3 else "end" if x > WIDTH * 2 / 3 else "middle"
-    parts.append(_text(x, height - 18, f"{chart.marks[0].label}: {show_number(centre, 3)}", anchor, "chart-text chart-mark-text"))
+    parts.append(_text(x, height - 18, f"{chart.marks[0].label}: {show_number(centre, 3)}", anchor,
+        "chart-text chart-mark-text"))
     parts.append(_text(SWING_MARGIN, height - 4, show_number(low, 3), "start"))
     parts.append(_text(WIDTH - SWING_MARGIN, height - 4, show_number(high, 3), "end"))
     return h("svg", parts, viewBox=f"0 0 {WIDTH:.0f} {_round(height)}", role="img", aria_labelledby=f"{key}-title",

@@ -34,7 +34,8 @@ SWUNG = ("most_bays", "refused_kg", "hours_owed_most", "leaf_store_lowest")
 
 
 def _framed(caption: str, head: Sequence[str], rows: Sequence[Element]) -> Element:
-    table = h("table", h("caption", caption), h("thead", h("tr", [h("th", words, scope="col") for words in head])), h("tbody", rows))
+    columns = [h("th", words, scope="col") for words in head]
+    table = h("table", h("caption", caption), h("thead", h("tr", columns)), h("tbody", rows))
     return h("div", table, class_="table-frame", tabindex="0", role="region", aria_label=caption)
 
 
@@ -70,7 +71,8 @@ def month_charts(found: Bands, system: System | str, key: str) -> list[Element]:
                 Line(words, tuple(band[place] for band in months))
                 for words, place in (("95 in 100 below", -1), ("middle", len(LEVELS) // 2), ("5 in 100 below", 0))
             )
-            chart = Chart("lines", f"{series.label} in {found.years} drawn years, mean of a day in each month", series.unit, short,
+            chart = Chart("lines", f"{series.label} in {found.years} drawn years, mean of a day in each month",
+                series.unit, short,
                           lines, axis="Month")  # fmt: skip
             made.append(charts.draw(chart, system, f"{key}-{series.key}"))
     return made
@@ -155,7 +157,8 @@ def block(shown: Sequence[Element], title: str, years: int, draws: int, seed: in
     return _walks(
         "uncertain", f"Walk {draws} uncertain years", "Uncertain years",
         f"The years below are {years} of {title}, drawn when this page was made.",
-        [h("input", type="hidden", name="seed", value=str(seed)), h("input", type="hidden", name="draws", value=str(draws))], shown,
+        [h("input", type="hidden", name="seed", value=str(seed)),
+            h("input", type="hidden", name="draws", value=str(draws))], shown,
     )  # fmt: skip
 
 
@@ -163,7 +166,8 @@ def size_block(prices: Sequence[Answer], percent: float, years: int) -> Element:
     """The place on a page where the reader gives prices and the least-cost yard is searched."""
     fields = [
         h("div", h("label", price.label, for_=f"size-{price.name}"),
-          h("input", type="text", inputmode="decimal", id=f"size-{price.name}", name=price.name, value=show_number(price.default, 6),
+          h("input", type="text", inputmode="decimal", id=f"size-{price.name}", name=price.name,
+              value=show_number(price.default, 6),
             autocomplete="off"), class_="tool")
         for price in prices
     ]  # fmt: skip
@@ -187,7 +191,8 @@ def _walks(what: str, button: str, label: str, whose: str, fields: Sequence[Elem
           class_="tool-buttons"),
         h("progress", value="0", max="1", hidden=True, data_walks_progress=True, aria_label="How far the walks are"),
         h("p", "", role="status", class_="hint", data_walks_said=True),
-        h("noscript", h("p", "Scripts are off here, so nothing can be walked; what stands here is the example yard's.", class_="hint")),
+        h("noscript",
+            h("p", "Scripts are off here, so nothing can be walked; what stands here is the example yard's.", class_="hint")),
         h("div", shown, data_walks_result=True),
         class_="calculator uncertain", data_walks=what, aria_label=label,
     )  # fmt: skip
@@ -197,7 +202,8 @@ def size_found(found: Sized | None, percent: float, system: System | str) -> lis
     """The least-cost yard that serves, its cost and service, and the work of finding it; or that there is none."""
     if found is None:
         return [h("p", h("strong", "No yard of those allowed serves: "),
-                  f"even the largest of each refuses waste, or leaves work undone, in more than {show_number(100 - percent, 3)} of "
+                  f"even the largest of each refuses waste, or leaves work undone, in more than "
+                  f"{show_number(100 - percent, 3)} of "
                   "100 years. Allow more bays, a larger store or a larger crew.", class_="sentence stopped")]  # fmt: skip
     rows = [
         ("Bays that heaps may take", show(found.candidate.bays, "bay", system)),
@@ -212,7 +218,9 @@ def size_found(found: Sized | None, percent: float, system: System | str) -> lis
     table = [h("tr", h("th", words, scope="row"), h("td", value, class_="words")) for words, value in rows]
     return [
         _framed("The least-cost yard that serves", ("What", "How much"), table),
-        h("p", "Where bulking is bought when leaves run short, the leaf store decides nothing here: compare the price of bulking "
-          "with that of a store. Yards of the same cost: the fewer bays, then the smaller store, then the smaller crew is taken.",
+        h("p",
+            "Where bulking is bought when leaves run short, the leaf store decides nothing here: compare the price of bulking "
+          "with that of a store. Yards of the same cost: the fewer bays, then the smaller store, then the smaller crew is "
+          "taken.",
           class_="hint"),
     ]  # fmt: skip

@@ -13,15 +13,19 @@ def section(page, what: str):  # type: ignore[no-untyped-def]
     return page.locator(f"[data-walks={what}]")
 
 
+def wait_until_said(page, words: str) -> None:  # type: ignore[no-untyped-def]
+    page.wait_for_function(
+        "words => document.querySelector('[data-walks=uncertain] [data-walks-said]').textContent.startsWith(words)",
+        arg=words, timeout=120_000,
+    )  # fmt: skip
+
+
 def test_uncertain_years_are_walked_to_what_python_says(watched) -> None:
     page = watched.open_live("plan/year.html")
     block = section(page, "uncertain")
     page.evaluate("document.querySelector('[data-walks=uncertain] [name=draws]').value = '10'")
     block.locator("[data-walks-go]").click()
-    page.wait_for_function(
-        "document.querySelector('[data-walks=uncertain] [data-walks-said]').textContent.startsWith('Done: 10 of 10 years')",
-        timeout=120_000,
-    )
+    wait_until_said(page, "Done: 10 of 10 years")
     state = None
     while state is None or "nodes" not in state:
         more = {"seed": "7", "draws": "10", "done": state and state["state"]}
@@ -39,12 +43,10 @@ def test_walks_are_stopped_by_keyboard_and_the_page_goes_on(watched) -> None:
     block = section(page, "uncertain")
     block.locator("[data-walks-go]").focus()
     page.keyboard.press("Enter")
-    page.wait_for_function("document.querySelector('[data-walks=uncertain] [data-walks-said]').textContent.startsWith('5 of 200')",
-                           timeout=60_000)  # fmt: skip
+    wait_until_said(page, "5 of 200")
     assert block.locator("[data-walks-stop]").evaluate("node => node === document.activeElement")
     page.keyboard.press("Enter")
-    page.wait_for_function("document.querySelector('[data-walks=uncertain] [data-walks-said]').textContent.startsWith('Stopped. ')",
-                           timeout=60_000)  # fmt: skip
+    wait_until_said(page, "Stopped. ")
     assert "drawn in this page" in block.locator("[data-walks-whose]").inner_text()
     assert block.locator("[data-walks-go]").evaluate("node => node === document.activeElement")
 
