@@ -50,6 +50,7 @@ NOT_IN_BROWSER = {
     "calculators.doors.command_line": "reads arguments and prints; needs argparse",
     "calculators.doors.plan_commands": "as command_line",
     "calculators.doors.terminal": "as command_line",
+    "calculators.doors.engines": "starts processes",
     "calculators.doors.markdown_extension": "renders pages at build time; needs the markdown package",
     "calculators.doors.paper": "starts a Chromium to print; a page prints with its own browser",
 }

@@ -240,10 +240,11 @@ class Chart:
 
     For ``section`` the points are in metres: each outline is a label and its (across, up) points; an empty label
     goes on with the outline before. The first is drawn lightly, as what surrounds the others. For ``spans`` the labels part
-    the width evenly, the lines name what a bar may be, and ``columns`` head the table of ``Span.words``.
+    the width evenly, the lines name what a bar may be, and ``columns`` head the table of ``Span.words``. For ``swings`` there
+    are two lines, whose values reach from the one mark to both sides of it.
     """
 
-    kind: Literal["bars", "lines", "section", "spans"]
+    kind: Literal["bars", "lines", "section", "spans", "swings"]
     title: str
     unit: str
     labels: tuple[str, ...] = ()

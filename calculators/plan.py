@@ -204,7 +204,7 @@ class Plan:
 
         for calculator in catalogue.CALCULATORS:
             standings, waiting = _standings(calculator, own, based, results, stopped | not_asked, self.guessed)
-            if calculator.key not in asked:
+            if calculator.key not in asked and not spoilt & standings.keys():
                 not_asked[calculator.key] = NotAsked(calculator, standings, NOT_ASKED)
                 continue
             message = _why_not(calculator, standings, spoilt, waiting, problems, self.shown)

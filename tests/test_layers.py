@@ -17,14 +17,17 @@ LAYERS = [
     {"topics", "simulate"},
     {"catalogue"},
     {"plan", "examples"},
-    {"plan_file", "variants", "first_heaps"},
-    {"start", "workshop"},
+    {"plan_file", "variants", "first_heaps", "drawn_years"},
+    {"start", "workshop", "many"},
     {"view"},
     {"doors"},
     {"__main__"},
 ]
 RANK = {name: rank for rank, names in enumerate(LAYERS) for name in names}
-OUTSIDE = {"markdown": "doors/markdown_extension.py", "segno": "doors/qr_code.py", "xlsxwriter": "doors/spreadsheet.py"}
+OUTSIDE = {
+    "markdown": "doors/markdown_extension.py", "segno": "doors/qr_code.py", "xlsxwriter": "doors/spreadsheet.py",
+    "dask": "doors/engines.py",
+}  # fmt: skip
 """The only file that may import a library from elsewhere."""
 FILES = sorted(PACKAGE.rglob("*.py"))
 

@@ -5,7 +5,7 @@ A request holds a plan (``answers`` raw, as typed; ``example``, ``system``, ``na
 this one). Instead of answers ``link`` may hold the part of a link after ``#``, ``file`` the text of a plan file, or
 ``start`` the answers to the questions of a first plan. ``before`` holds the key figures shown last, so that the page can
 say what changed; ``others`` holds further plans to stand beside this one; ``take`` names something to take away. A request
-that holds ``workshop`` is answered by ``doors.workshop``.
+that holds ``workshop`` is answered by ``doors.workshop``, one that holds ``uncertain`` or ``size`` by ``doors.uncertain``.
 """
 
 from __future__ import annotations
@@ -210,7 +210,21 @@ def _answered(request: dict[str, Any]) -> dict[str, Any]:
     return found
 
 
-_KINDS: Mapping[str, Callable[[dict[str, Any]], dict[str, Any]]] = {"start": _first_plan, "workshop": _workshop}
+def _drawn(request: dict[str, Any]) -> dict[str, Any]:
+    from calculators.doors import uncertain
+
+    return uncertain.reply(request, _plan(request))
+
+
+def _sized(request: dict[str, Any]) -> dict[str, Any]:
+    from calculators.doors import uncertain
+
+    return uncertain.size_reply(request, _plan(request))
+
+
+_KINDS: Mapping[str, Callable[[dict[str, Any]], dict[str, Any]]] = {
+    "start": _first_plan, "workshop": _workshop, "uncertain": _drawn, "size": _sized,
+}  # fmt: skip
 """Requests that are not about one whole plan, by the word that tells them."""
 
 

@@ -11,6 +11,8 @@ A directive stands in a paragraph of its own:
     %% materials %%                          the materials table
     %% sources %%                            every source, with an anchor each
     %% names %%                              the link name of every answer
+    %% uncertain %%                          drawn years of the example yard, and of the reader's own
+    %% size %%                               the least-cost yard, searched with the reader's prices
     %% workshop ask=bays.bays_total %%       questions to guess, from a workshop's link (the part after '#')
     %% workshop-compose %%                   the trainer's form, with exercise sheets
 
@@ -32,12 +34,15 @@ from markdown.extensions import Extension
 from markdown.inlinepatterns import InlineProcessor
 
 from calculators import catalogue
+from calculators.doors import uncertain
 from calculators.plan import DEFAULT_EXAMPLE, EXAMPLES, Evaluated, Plan
 from calculators.view import compare, page, reference_tables, start
 from calculators.view import workshop as workshop_view
 from calculators.view.elements import Element, h, to_html
 from calculators.workshop import open_workshop, to_fragment
 
+YEARS_ON_PAGE = 100
+"""Years of the example yard that are walked when the site is built."""
 _BLOCK = re.compile(r"^%%\s+([a-z-]+)(?:\s+(.*?))?\s*%%$")
 _INLINE = r"%%=\s*([a-z_]+\.[a-z_0-9]+)\s*%%"
 
@@ -78,6 +83,10 @@ def render(directive: str, rest: str) -> Element:
         made = compare.yards_block(example_plan(frozenset()), others, page.pages(base))
     elif directive == "yard-cautions":
         return h("div", page.part(example_plan(frozenset()), "yard-cautions", {}), data_part="yard-cautions", class_="calculator")
+    elif directive == "uncertain":
+        return uncertain.on_page(Plan({}), YEARS_ON_PAGE)
+    elif directive == "size":
+        return uncertain.size_on_page()
     elif directive == "workshop":
         return _workshop(words, base)
     elif directive == "workshop-compose":

@@ -1,8 +1,10 @@
-"""The commands that make, share and compare plans: write, link, compare, export, calendar, schema."""
+"""The commands that make, share and compare plans: write, link, compare, export, calendar, many, schema."""
 
 from __future__ import annotations
 
 import argparse
+import os
+import sys
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 from pathlib import Path
@@ -10,16 +12,22 @@ from typing import Any
 
 from calculators import catalogue, variants
 from calculators.declare import CannotSolve
-from calculators.doors import qr_code
+from calculators.doors import engines, qr_code
 from calculators.doors.calendar_file import calendar
 from calculators.doors.spreadsheet import LibraryMissing, workbook
-from calculators.doors.terminal import BadInput, dump, evaluated, opened, pairs, write
+from calculators.doors.terminal import BadInput, dump, evaluated, opened, pairs, read_text, write
 from calculators.entries import LONGEST_TEXT
 from calculators.first_heaps import MOST_HEAPS, read_first_day, read_heaps, work_of_first_heaps
+from calculators.many import CannotRead, counted, read_wards, to_csv
 from calculators.plan import EXAMPLES, Evaluated, Plan
 from calculators.plan_file import LONGEST_MONEY, pack, save_plan, schema, words
+from calculators.simulate.uncertain import MOST_SEED
 from calculators.view.compare import compared
 from calculators.view.report import to_markdown
+
+
+MOST_DRAWS = 10_000
+MOST_WORKERS = 256
 
 
 def add_to(commands: Any) -> None:
@@ -48,6 +56,14 @@ def add_to(commands: Any) -> None:
     dates.add_argument("--from", dest="first_day", required=True, help="day of the first load, such as 2027-01-04")
     dates.add_argument("--heaps", default="3", help=f"how many first heaps, 1 to {MOST_HEAPS} (default: 3)")
     dates.add_argument("--to", required=True, help="where to write it: a name ending in .ics")
+    many = commands.add_parser("many", help="a plan for each ward of a table, walked through drawn years")
+    many.add_argument("file", metavar="WARDS.csv", help="a ward a row: name, from, and answers as in links")
+    many.add_argument("--draws", default="200", help=f"drawn years for each, 1 to {MOST_DRAWS} (default: 200)")
+    many.add_argument("--seed", default="7", help="the same seed gives the same years (default: 7)")
+    many.add_argument("--workers", default=str(os.cpu_count() or 1), help="processes at once (default: one a core)")
+    many.add_argument("--engine", default="processes", choices=("processes", "dask"), help="what carries it out")
+    many.add_argument("--scheduler", default="", metavar="ADDRESS", help="of a Dask scheduler that is there already")
+    many.add_argument("--to", required=True, help="where to write the result: a name ending in .csv")
     commands.add_parser("schema", help="the JSON Schema of plan files")
 
 
@@ -140,11 +156,45 @@ def _calendar(options: argparse.Namespace) -> None:
     write(options.to, calendar(work))
 
 
+def _whole(given: str, what: str, low: int, high: int) -> int:
+    if not (given.isascii() and given.isdigit() and low <= int(given[:12]) <= high):
+        raise BadInput(f"{what} must be a whole number from {low} to {high}; you wrote ‘{given[:40]}’.")
+    return int(given)
+
+
+def _many(options: argparse.Namespace) -> None:
+    draws = _whole(options.draws, "--draws", 1, MOST_DRAWS)
+    seed = _whole(options.seed, "--seed", 0, MOST_SEED)
+    workers = _whole(options.workers, "--workers", 1, MOST_WORKERS)
+    if Path(options.to).suffix != ".csv":
+        raise BadInput(f"‘{options.to}’ must end in .csv.")
+    if Path(options.to).resolve() == Path(options.file).resolve():
+        raise BadInput(f"‘{options.to}’ is the table of wards itself.")
+    try:
+        wards = read_wards(read_text(options.file))
+        if options.engine == "dask":
+            rows = engines.over_dask(wards, draws, seed, *engines.dask_library(options.scheduler))
+        else:
+            rows = engines.over_processes(wards, draws, seed, workers)
+        planned = []
+        for row in rows:
+            planned.append(row)
+            print(f"\r{len(planned)} of {len(wards)} wards", end="", file=sys.stderr, flush=True)
+    except CannotRead as error:
+        raise BadInput(f"‘{options.file}’: {error}") from None
+    except engines.EngineFailed as error:
+        raise BadInput(str(error)) from None
+    print(file=sys.stderr)
+    write(options.to, to_csv(planned))
+    found = counted(planned)
+    print(f"{found['planned']} wards planned, {found['problems']} with a problem (last column).")
+
+
 def _schema(options: argparse.Namespace) -> None:
     print(dump(schema()))
 
 
 RUN: Mapping[str, Callable[[argparse.Namespace], None]] = {
     "write": _write, "link": _link, "compare": _compare, "export": _export, "calendar": _calendar,
-    "schema": _schema,
+    "many": _many, "schema": _schema,
 }  # fmt: skip

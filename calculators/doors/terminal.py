@@ -38,15 +38,19 @@ def evaluated(plan: Plan, also: frozenset[str] = frozenset()) -> Evaluated:
     return found
 
 
-def opened(file: str) -> Plan:
-    """A plan file. Raises ``BadInput`` with one line for a file that can't be used."""
+def read_text(file: str) -> str:
+    """The text of a file. Raises ``BadInput``."""
     try:
-        text = Path(file).read_text("utf-8")
+        return Path(file).read_bytes().decode("utf-8")
     except (OSError, UnicodeDecodeError) as error:
         reason = error.strerror if isinstance(error, OSError) else "it is not UTF-8 text"
         raise BadInput(f"‘{file}’ can't be read: {reason}.") from None
+
+
+def opened(file: str) -> Plan:
+    """A plan file. Raises ``BadInput`` with one line for a file that can't be used."""
     try:
-        return open_plan(text)
+        return open_plan(read_text(file))
     except PlanFileError as error:
         raise BadInput(str(error)) from None
 

@@ -49,6 +49,7 @@ FILES = (
     "recipe_ranges",
     "sources",
     "standards_maturity",
+    "uncertainty",
     "work_rates",
 )
 """Names that ``load`` accepts."""

@@ -24,6 +24,8 @@ ROW_HEIGHT = 20.0
 NAME_WIDTH = 128.0
 SPAN_HEIGHT = 260.0
 FIGURE_WIDTH = 44.0
+SWING_HEIGHT = 32.0
+SWING_MARGIN = 8.0
 
 
 def _round(value: float) -> str:
@@ -55,6 +57,8 @@ def draw(chart: Chart, system: str, key: str) -> Element:
         drawing = _section(chart, system, key)
     elif chart.kind == "spans":
         drawing = _spans(chart, key)
+    elif chart.kind == "swings":
+        drawing = _swings(chart, shown, symbol, key)
     elif chart.kind == "bars" and len(chart.lines) == 1 and max(map(len, chart.labels), default=0) > SHORT_LABEL:
         drawing = _rows(chart, shown, symbol, key)
     else:
@@ -176,6 +180,38 @@ def _rows(chart: Chart, shown: str, symbol: str, key: str) -> Element:
         x = NAME_WIDTH + room * value / top
         parts.append(h("line", x1=_round(x), x2=_round(x), y1="4", y2=_round(height - 16), class_="chart-mark"))
         parts.append(_text(x, height - 4, label, "end", "chart-text chart-mark-text"))
+    return h("svg", parts, viewBox=f"0 0 {WIDTH:.0f} {_round(height)}", role="img", aria_labelledby=f"{key}-title",
+             focusable="false")  # fmt: skip
+
+
+def _swings(chart: Chart, shown: str, symbol: str, key: str) -> Element:
+    """From the mark to each row's two values, the name above; the second bar is lower, so that shade alone says nothing."""
+    centre = convert(chart.marks[0].value, chart.unit, shown)
+    ends = [[convert(line.values[index] or 0.0, chart.unit, shown) for line in chart.lines]
+        for index in range(len(chart.labels))]
+    low, high = min([centre, *map(min, ends)]), max([centre, *map(max, ends)])
+    room = WIDTH - 2 * SWING_MARGIN
+    height = SWING_HEIGHT * len(ends) + 34
+
+    def across(value: float) -> float:
+        return SWING_MARGIN + room * (value - low) / ((high - low) or 1.0)
+
+    parts: list[Any] = [h("title", chart.title, id=f"{key}-title"), h("desc", _in_a_sentence(chart, shown, symbol))]
+    x = across(centre)
+    for row, (label, values) in enumerate(zip(chart.labels, ends, strict=True)):
+        y = 4 + SWING_HEIGHT * row
+        parts.append(h("line", x1=_round(x), x2=_round(x), y1=_round(y + 14), y2=_round(y + 29), class_="chart-mark"))
+        parts.append(_text(SWING_MARGIN, y + 11, label, "start"))
+        for shade, value in enumerate(values):
+            left, right = sorted((across(centre), across(value)))
+            tall = 12.0 if shade == 0 else 6.0
+            parts.append(h("rect", x=_round(left), y=_round(y + 27 - tall), width=_round(right - left), height=_round(tall),
+                           class_=f"chart-bar shade-{shade}"))  # fmt: skip
+    anchor = "start" if x < WIDTH / 3 else "end" if x > WIDTH * 2 / 3 else "middle"
+    parts.append(_text(x, height - 18, f"{chart.marks[0].label}: {show_number(centre, 3)}", anchor,
+        "chart-text chart-mark-text"))
+    parts.append(_text(SWING_MARGIN, height - 4, show_number(low, 3), "start"))
+    parts.append(_text(WIDTH - SWING_MARGIN, height - 4, show_number(high, 3), "end"))
     return h("svg", parts, viewBox=f"0 0 {WIDTH:.0f} {_round(height)}", role="img", aria_labelledby=f"{key}-title",
              focusable="false")  # fmt: skip
 

@@ -597,4 +597,6 @@
     if (document.readyState === "complete") idle(calculators.start);
     else addEventListener("load", () => idle(calculators.start), { once: true });
   }
+
+  window.yardPage = { held }; // other scripts of the page may ask for its plan as it stands
 })();
