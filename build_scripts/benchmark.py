@@ -1,4 +1,5 @@
-"""Time a simulated year of the example yard in CPython and in the shipped runtime under Node, side by side.
+"""Time a simulated year of the example yard in CPython and in the shipped runtime under Node, side by side, and 200 uncertain
+years in a real browser.
 
     python3 build_scripts/benchmark.py [--runs 9]
 
@@ -6,6 +7,9 @@ What is timed is `calculators.simulate.year.run` alone, on the scenario of the e
 years, each run from the same scenario, with Python's own clock (`time.perf_counter`) inside the Python that runs it: no
 start-up, no reading of answers, no search for cures. One run goes before and is not counted. Medians, with least and most,
 are printed and kept in `build/benchmark.md`. The two runtimes take turns, so that other work on the machine falls on both.
+
+In the browser (headless Chromium on the built site) it is what a reader waits for: the 200 drawn years of the page of the year
+and its one-at-a-time runs, asked for in pieces from the page, with all that goes between page and worker.
 
 Not part of the build or the tests. The runtime must have been built (build_scripts/serve.py --build-only).
 """
@@ -70,12 +74,49 @@ def measured(runs: int) -> list[str]:
     return lines
 
 
+DRAWN = """async (years) => {
+  const start = performance.now();
+  let done = null, found = null, replies = 0, longest = 0;
+  do {
+    const asked = performance.now();
+    found = await window.yardCalculators.request({ answers: {}, example: "larkhollow", uncertain: { seed: "1", draws: String(years), done } });
+    longest = Math.max(longest, performance.now() - asked);
+    done = found.state;
+    replies += 1;
+  } while (!found.nodes);
+  return [performance.now() - start, replies, longest];
+}"""
+
+
+def in_browser(runs: int, years: int = 200) -> list[str]:
+    """The lines of the table for drawn years in a browser."""
+    from playwright.sync_api import sync_playwright
+
+    from build_scripts import browser, server
+
+    with server.in_background(environment.ROOT / "site") as address, sync_playwright() as playwright:
+        started = playwright.chromium.launch(executable_path=browser.find(), args=browser.flags())
+        page = started.new_page()
+        page.goto(f"{address.rstrip('/')}/plan/year.html")
+        page.wait_for_function("document.documentElement.dataset.calculators === 'ready'", timeout=90_000)
+        found = [page.evaluate(DRAWN, years) for _ in range(runs)]
+        version = started.version
+        started.close()
+    seconds = [each[0] / 1000 for each in found]
+    return [
+        "| what is walked through | browser | median, s | least–most, s |", "| --- | --- | --- | --- |",
+        f"| {years} uncertain years of Larkhollow, in {found[0][1]} pieces, the longest {max(each[2] for each in found) / 1000:.2f} s "
+        f"| Chromium {version} | {statistics.median(seconds):.1f} | {min(seconds):.1f}–{max(seconds):.1f} |",
+    ]  # fmt: skip
+
+
 def main() -> None:
     options = argparse.ArgumentParser(description="Time a simulated year in CPython and in the shipped runtime.")
     options.add_argument("--runs", type=int, default=9, help=f"of each, at least {FEWEST_RUNS} (default: 9)")
     runs = max(FEWEST_RUNS, options.parse_args().runs)
+    environment.run_inside(__file__)
     try:
-        lines = measured(runs)
+        lines = [*measured(runs), "", *in_browser(FEWEST_RUNS)]
     except RuntimeFailure as failure:
         raise SystemExit(str(failure)) from None
     load = f", load {os.getloadavg()[0]:.1f} at the end" if hasattr(os, "getloadavg") else ""
