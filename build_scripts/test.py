@@ -18,6 +18,13 @@ sys.path[0] = str(Path(__file__).resolve().parent.parent)  # the checkout, not t
 from build_scripts import environment
 
 
+def _on_all_cores(arguments: list[str]) -> list[str]:
+    """What makes pytest use every core, unless the caller says how many or there is only one."""
+    cores = os.cpu_count() or 1
+    told = any(each.startswith(("-n", "--numprocesses")) for each in arguments)
+    return [] if told or cores == 1 else ["-n", str(cores), "--dist", "worksteal"]
+
+
 def main() -> None:
     environment.run_inside(__file__)
 
@@ -29,7 +36,7 @@ def main() -> None:
     except browser.NoBrowser as error:
         # The other tests are still worth running; the browser tests fail with this same text.
         print(error, file=sys.stderr, flush=True)
-    command = [sys.executable, "-m", "pytest", *sys.argv[1:]]
+    command = [sys.executable, "-m", "pytest", *_on_all_cores(sys.argv[1:]), *sys.argv[1:]]
     os.chdir(environment.ROOT)
     if os.name == "nt":
         sys.exit(subprocess.call(command))
