@@ -45,7 +45,7 @@ def grouped(digits: str, mark: str, size: int) -> str:
 
 @given(st.integers(0, 10**12), st.integers(0, 9999), st.integers(0, 4), st.sampled_from(sorted(CUSTOMS)),
        st.sampled_from(ZEROS), st.sampled_from(["", "+", "-", "−"]), st.booleans())  # fmt: skip
-@settings(max_examples=1500, deadline=500)
+@settings(max_examples=1500, deadline=None)
 def test_numbers_in_every_custom(
     whole: int, decimals: int, places: int, custom: str, zero: str, sign: str, first_decimal: bool
 ) -> None:
@@ -66,7 +66,7 @@ def test_numbers_in_every_custom(
 
 
 @given(st.integers(0, 999), st.integers(0, 40), st.integers(1, 40), st.sampled_from(["", "-"]))
-@settings(max_examples=300, deadline=500)
+@settings(max_examples=300, deadline=None)
 def test_fractions(whole: int, above: int, below: int, sign: str) -> None:
     value = whole + above / below
     assert parse_number(f"{sign}{whole} {above}/{below}") == pytest.approx(-value if sign else value)
@@ -75,13 +75,13 @@ def test_fractions(whole: int, above: int, below: int, sign: str) -> None:
 
 @given(st.integers(0, 200), st.integers(0, 11), st.sampled_from([(" ft ", " in"), ("'", '"'), ("ft", "in"), ("′ ", "″"),
                                                                  (" feet ", " inches")]))  # fmt: skip
-@settings(max_examples=200, deadline=500)
+@settings(max_examples=200, deadline=None)
 def test_feet_and_inches(feet: int, inches: int, marks: tuple[str, str]) -> None:
     assert parse_quantity(f"{feet}{marks[0]}{inches}{marks[1]}", "m") == pytest.approx((12 * feet + inches) * 0.0254)
 
 
 @given(st.floats(-1e9, 1e9).filter(lambda value: value == 0 or abs(value) > 1e-5), st.sampled_from(sorted(UNITS)))
-@settings(max_examples=600, deadline=500)
+@settings(max_examples=600, deadline=None)
 def test_every_name_of_a_unit_is_read(value: float, key: str) -> None:
     """A figure with any name of a unit is what that unit converts to, in every unit of the same quantity."""
     its = unit(key)
@@ -100,7 +100,7 @@ def test_every_name_of_a_unit_is_read(value: float, key: str) -> None:
 
 @given(st.floats(-1e12, 1e12).filter(lambda value: value == 0 or abs(value) > 1e-3), st.sampled_from(sorted(UNITS)),
        st.sampled_from(SYSTEMS))  # fmt: skip
-@settings(max_examples=800, deadline=500)
+@settings(max_examples=800, deadline=None)
 def test_a_shown_quantity_reads_back(value: float, key: str, system: str) -> None:
     there = display_unit(key, system)
     if abs(convert(value, key, there)) > LARGEST_NUMBER / 10:
