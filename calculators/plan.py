@@ -204,7 +204,8 @@ class Plan:
 
         for calculator in catalogue.CALCULATORS:
             standings, waiting = _standings(calculator, own, based, results, stopped | not_asked, self.guessed)
-            if calculator.key not in asked and not spoilt & standings.keys():
+            hindered = spoilt & standings.keys() or stopped.keys() & set(waiting)
+            if calculator.key not in asked and not hindered:
                 not_asked[calculator.key] = NotAsked(calculator, standings, NOT_ASKED)
                 continue
             message = _why_not(calculator, standings, spoilt, waiting, problems, self.shown)
