@@ -314,7 +314,7 @@ def test_any_allowed_answers_give_figures_or_reasons(key: str) -> None:
     sets = 100 if calculator.on_request else 400  # each of its walks takes long
     for _ in range(sets):
         answers = answers_for(calculator, chance)
-        evaluated = Plan(answers, chance.choice([*EXAMPLES, None])).evaluate(frozenset([key]))
+        evaluated = Plan(answers, chance.choice([*EXAMPLES, None])).evaluate(only=key)
         assert not [problem for problem in evaluated.problems if problem.name in answers], evaluated.problems
         part = evaluated.results.get(key) or evaluated.stopped[key]
         held = result_data(part, working=True)
