@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from calculators import catalogue
-from calculators.declare import Answer, Calculator, declared, flag, own_choice
+from calculators.declare import Answer, declared, flag, own_choice
 from calculators.entries import Problem, Refused, read
 from calculators.plan import DEFAULT_EXAMPLE, Plan, example
 
@@ -31,6 +31,9 @@ class _Asked:
         "Are there parks or streets whose dry leaves you can have?", True, source=own_choice("most wards have some"),
         help="Yes puts in leaves from November to February, as many for each home as in the example ward, until you weigh them.",
     )  # fmt: skip
+
+MAIN_STEPS = ("arrivals", "mix", "bays", "crew")
+"""The calculators that a first look is about."""
 
 
 def questions() -> dict[str, Answer]:
@@ -72,9 +75,3 @@ def first_plan(raw: Mapping[str, Any], system: str = "metric", name: str = "", m
         if given[key] is not None:
             answers[key] = given[key]
     return Plan(answers, None, system, "metric", name=name, money=money, guessed=tuple(guessed))
-
-
-def main_results() -> list[tuple[Calculator, str]]:
-    """The calculators and key figures that a first look is about."""
-    wanted = {"arrivals": "received_kg_per_day", "mix": "tub_ratio", "bays": "bays_total", "crew": "crew_count"}
-    return [(catalogue.BY_KEY[key], name) for key, name in wanted.items()]

@@ -27,7 +27,7 @@ def form(system: str) -> list[Element]:
 def result(plan: Plan) -> list[Element]:
     """The first answers: a sentence for each main step, what was guessed, and what to do next."""
     evaluated = plan.evaluate()
-    steps = [evaluated.step(calculator.key) for calculator, _ in start.main_results()]
+    steps = [evaluated.step(key) for key in start.MAIN_STEPS]
     return [
         h("ol", [_step(step) for step in steps], class_="yard"),
         *_plot(evaluated),

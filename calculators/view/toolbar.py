@@ -4,9 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from calculators.entries import LONGEST_TEXT
 from calculators.plan import EXAMPLES, SYSTEMS, Evaluated, example
-from calculators.plan_file import LONGEST_MONEY
 from calculators.view.elements import Element, h
 
 YARDS_PAGE = "yards"
@@ -16,8 +14,8 @@ def _tool(label: str, control: Element, key: str) -> Element:
     return h("div", h("label", label, for_=key), control, class_="tool")
 
 
-def _text(key: str, longest: int, **more: Any) -> Element:
-    return h("input", type="text", id=key, autocomplete="off", spellcheck="false", data_longest=str(longest), **more)
+def _text(key: str, **more: Any) -> Element:
+    return h("input", type="text", id=key, autocomplete="off", spellcheck="false", **more)
 
 
 def _button(words: str, **more: Any) -> Element:
@@ -46,8 +44,8 @@ def toolbar(evaluated: Evaluated) -> Element:
         h("div", _button("Undo", data_undo=True, disabled=True),
           h("a", "All my yards, variants, compare", href=f"%page:{YARDS_PAGE}%"), class_="tool tool-buttons"),
         _fold("Name and money", "tools-name",
-              _tool("Name of this yard", _text("plan-name", LONGEST_TEXT, class_="wide"), "plan-name"),
-              _tool("What a unit of money is called", _text("plan-money", LONGEST_MONEY, class_="short words"), "plan-money"),
+              _tool("Name of this yard", _text("plan-name", class_="wide"), "plan-name"),
+              _tool("What a unit of money is called", _text("plan-money", class_="short words"), "plan-money"),
               h("p", "As you write it: a sign, three letters or a word. Prices stay as typed; nothing is exchanged.", class_="hint")),
         _fold("Keep and share", "tools-share",
               h("p", _button("Save to a file", data_save_file=True),
@@ -63,7 +61,7 @@ def toolbar(evaluated: Evaluated) -> Element:
                 _button("Spreadsheet with formulas", data_take="workbook"), class_="tool-buttons"),
               h("p", h("label", "First day of work", for_="plan-first-day"),
                 h("input", type="date", id="plan-first-day", autocomplete="off"),
-                h("label", "Heaps", for_="plan-heaps"), _text("plan-heaps", 2, value="3", inputmode="numeric", class_="short"),
+                h("label", "Heaps", for_="plan-heaps"), _text("plan-heaps", value="3", inputmode="numeric", class_="short"),
                 _button("Show the dates", data_show="dates"),
                 _button("Calendar of the first heaps", data_take="calendar"), class_="tool-buttons"),
               h("p", "Made on this device when you ask; the first time, a small program is fetched from this site.", class_="hint")),
