@@ -30,6 +30,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from calculators.simulate.exactly import added, exp, log
+from calculators.simulate.heat import temperature_factor
 from calculators.topics.arrivals import DAYS_IN_MONTH, DAYS_IN_YEAR
 from calculators.topics.mix import water_to_add
 
@@ -822,17 +823,6 @@ class _Walk:
         row["fine_stock_kg"] = self.fine[0] + self.fine[1]
         row["coarse_stock_kg"] = self.coarse[0] + self.coarse[1]
         row["money"] = self.money
-
-
-_LN_1_066, _LN_1_21 = log(1.066), log(1.21)
-
-
-def temperature_factor(celsius: float) -> float:
-    """How much faster than at 20 °C solids are degraded: 1.066^(T − 20) − 1.21^(T − 60), never below 0.
-
-    Haug 1993, from memory, unverified. About 1 at 20 °C, most near 70 °C.
-    """
-    return max(0.0, exp((celsius - 20) * _LN_1_066) - exp((celsius - 60) * _LN_1_21))
 
 
 def first_stage_rate(lost_fraction: float, degradable: float, first_days: float, curing_days: float) -> float:

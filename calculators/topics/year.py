@@ -811,6 +811,6 @@ def _spans(record: Record) -> tuple[Span, ...]:
 CALCULATOR = Calculator(
     key="year", title="The year", question="What breaks first, and when?", inputs=Inputs, outputs=Outputs, solve=solve,
     sentence=sentence, notices=notices, cautions=cautions, charts=charts, on_request=True,
-    sources=(RUN_OFF.cited(), source("haug_1993"), practice("order of the day's work, rest days"),
+    sources=(RUN_OFF.cited(), source("rosso_1993"), practice("order of the day's work, rest days"),
              own_choice("degradable part, carbon, loss of nitrogen and pace of curing: see the page")),
 )  # fmt: skip
