@@ -320,14 +320,6 @@ def test_holds_ends_early_with_the_answer_of_the_whole_walk() -> None:
             assert heat.holds(heap, around, air, (), 0.5, 0.6, 55, days) == (hot >= days)
 
 
-def test_daily_curve() -> None:
-    warm = heat.daily_curve(0.6, 0.6, 5.0, 17.0, 300.0, 0.7, [25.0] * 20, [3, 7])
-    cold = heat.daily_curve(0.6, 0.6, 5.0, 17.0, 300.0, 0.7, [5.0] * 20, [3, 7])
-    assert len(warm) == 20 and max(warm) > 55 and sum(cold) < sum(warm)
-    assert heat.daily_curve(0.6, 0.6, 5.0, 17.0, 300.0, 0.7, [], []) == ()
-    assert max(heat.daily_curve(0.6, 0.0, 5.0, 17.0, 300.0, 0.7, [25.0] * 20, [])) < 26
-
-
 # ---- the calculator -------------------------------------------------------------------------------------------
 
 

@@ -511,27 +511,3 @@ def least_factor(holds: Callable[[float], bool], low: float, high: float, steps:
 def turnings(interval_days: float, days: int) -> tuple[int, ...]:
     """The days on which a heap is turned, every ``interval_days`` (1 or more) within ``days``."""
     return tuple(math.floor(count * interval_days + 1e-9) for count in range(1, math.ceil(days / interval_days - 1e-9)))
-
-
-def daily_curve(
-    mix_moisture_fraction: float,
-    degradable_fraction_of_solids: float,
-    heap_m3: float,
-    surface_m2: float,
-    density_kg_m3: float,
-    free_air_fraction: float,
-    ambient_c_by_day: Sequence[float],
-    turn_days: Sequence[int],
-) -> tuple[float, ...]:
-    """Mean temperature inside (°C) on each day of ``ambient_c_by_day``, for a sheltered heap without a cover.
-
-    Of the degradable solids the share that goes quickly, and both rates, are those of mixed food and leaves; humidity
-    is 60 %, the start is at the first day's air, the floor a quarter of the surface (all chosen here). Water is added
-    where moisture falls below 40 %, up to 50 %.
-    """
-    fast, slow, fast_rate, slow_rate = (each.typical for each in degradable("mixed"))
-    quick = degradable_fraction_of_solids * fast / (fast + slow)
-    shares = (quick, degradable_fraction_of_solids - quick, fast_rate, slow_rate)
-    heap = build(heap_m3 * density_kg_m3, mix_moisture_fraction, shares, heap_m3, surface_m2, surface_m2 / 4,
-                 free_air_fraction, ambient_c_by_day[0] if ambient_c_by_day else 0.0)  # fmt: skip
-    return tuple(day.mean_c for day in course(heap, Around(0.6), ambient_c_by_day, turn_days, 0.4, 0.5))

@@ -9,6 +9,7 @@ How a heap is modelled, each rule chosen here unless the scenario's figure says 
 - Degradable solids fall at a first-order rate, one for each stage, and leave as gas with their carbon and a share of
   nitrogen. The oxygen taken up and the water formed are not counted. Stable solids stay. Curing heaps follow the months'
   outside temperature; the first stage is hot whatever the weather, or follows the inside temperatures that are given.
+  Both then go at the pace given in the mean of the year.
 - Water falls at a first-order rate. A heap found too dry when it is turned is watered.
 - Volume shrinks with age by the curve of the Bays calculator; age counts from the day on which a heap is full.
 - A mix wetter than it can hold drips into the sump as it is built, water only.
@@ -100,7 +101,7 @@ class Scenario:
     water_rate_per_day: float = 0.01
     volume_lost: float = 0.5
     shrinkage_rate_per_day: float = 0.025
-    inside_c_by_age: tuple[float, ...] = ()
+    inside_c_by_month: tuple[tuple[float, ...], ...] = ()  # by the heap's age in days, for each of twelve months, or none
     merged_for_curing: bool = True
     heaps_per_bay: int = 1
     water_below_moisture: float = 0.45
@@ -303,7 +304,6 @@ class _Walk:
         self.first_day = -_days_to_settle(s) if s.start == "steady" else 0
         self.spent = _rates_added_up(s, self.first_day)
         self.keep_water = exp(-s.water_rate_per_day)
-        self.first_stage_keeps = exp(-_first_stage_rate(s) * s.first_stage_days)
         self.degradable = {"first": 0.0, "curing": 0.0}
         self.heap_water = self.heap_stable = self.heap_carbon = self.heap_nitrogen = 0.0
         self.standing = {"first": 0, "curing": 0}
@@ -464,7 +464,9 @@ class _Walk:
         s = self.s
         stay = s.first_stage_days
         water = heap.water * exp(-s.water_rate_per_day * stay)
-        solids = heap.degradable * self.first_stage_keeps + heap.stable
+        spent = self.spent["first"]
+        at = heap.day - self.first_day
+        solids = heap.degradable * exp(spent[at] - spent[at + stay]) + heap.stable
         below = s.water_below_moisture
         moist = heap.water >= below * heap.mass and water >= below * (water + solids)
         return heap.day + stay if moist else -1
@@ -838,22 +840,33 @@ def drying_rate(water_before: float, water_after: float, days: float) -> float:
     return max(0.0, log(water_before / water_after) / days)
 
 
-def _first_stage_rate(s: Scenario) -> float:
-    """The rate of the first stage: where inside temperatures are given, that at 20 °C times their mean factor."""
-    hot = s.inside_c_by_age[: s.first_stage_days]
-    return s.first_stage_rate_per_day * (added(map(temperature_factor, hot)) / len(hot) if hot else 1.0)
+def _paces(factors: Sequence[float]) -> list[float]:
+    """Twelve months' factors over their mean of the year; all 1 where there is none."""
+    mean = added(factor * days for factor, days in zip(factors, DAYS_IN_MONTH, strict=True)) / DAYS_IN_YEAR
+    return [factor / mean if mean > 0 else 1.0 for factor in factors]
+
+
+def _first_stage_paces(s: Scenario) -> list[float]:
+    """How fast the first stage goes in each month: by the mean of the factor over the curve of the month's heaps."""
+    means = []
+    for curve in s.inside_c_by_month or ((),) * 12:
+        hot = curve[: s.first_stage_days]
+        means.append(added(map(temperature_factor, hot)) / len(hot) if hot else 1.0)
+    return _paces(means)
 
 
 def _rates_added_up(s: Scenario, first_day: int) -> dict[str, list[float]]:
-    """By the end of each day from ``first_day``, the rates of each stage added up: what e is raised to, less the sign."""
-    first = _first_stage_rate(s)
-    monthly = [temperature_factor(celsius) for celsius in s.outside_c_by_month]
-    mean = added(factor * days for factor, days in zip(monthly, DAYS_IN_MONTH, strict=True)) / DAYS_IN_YEAR
-    curing = [s.curing_rate_per_day * (factor / mean if mean > 0 else 1.0) for factor in monthly]
+    """By the end of each day from ``first_day``, the rates of each stage added up: what e is raised to, less the sign.
+
+    It goes on for the length of a first stage after the last day.
+    """
+    first = [s.first_stage_rate_per_day * pace for pace in _first_stage_paces(s)]
+    curing = [s.curing_rate_per_day * pace for pace in _paces([temperature_factor(celsius) for celsius in s.outside_c_by_month])]
     spent: dict[str, list[float]] = {"first": [0.0], "curing": [0.0]}
-    for day in range(first_day + 1, s.days):
-        spent["first"].append(spent["first"][-1] + first)
-        spent["curing"].append(spent["curing"][-1] + curing[MONTH_OF_DAY[day % DAYS_IN_YEAR]])
+    for day in range(first_day + 1, s.days + s.first_stage_days):
+        month = MONTH_OF_DAY[day % DAYS_IN_YEAR]
+        spent["first"].append(spent["first"][-1] + first[month])
+        spent["curing"].append(spent["curing"][-1] + curing[month])
     return spent
 
 

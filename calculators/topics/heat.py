@@ -258,12 +258,26 @@ class _Course:
     smallest: float | None
 
 
+def _built(case: _Case) -> model.Heap:
+    shares = [each.typical for each in model.degradable(case.group)]
+    return model.build(case.wet_kg, case.moisture, shares, case.volume_m3, case.surface_m2, case.floor_m2, case.free_air,
+                       case.ambient_c)  # fmt: skip
+
+
+@lru_cache(maxsize=64)
+def _days(case: _Case) -> tuple[float, ...]:
+    return tuple(
+        day.mean_c
+        for day in model.course(_built(case), model.Around(case.humidity, case.convection, case.cover),
+                                (case.ambient_c,) * case.days, model.turnings(case.turning_interval_days, case.days),
+                                case.water_below, case.water_to)
+    )  # fmt: skip
+
+
 @lru_cache(maxsize=64)
 def _walked(case: _Case) -> _Course:
     """The heap's course, and the factor of its smallest sister. Kept, as most changes to a yard leave a heap alone."""
-    shares = [each.typical for each in model.degradable(case.group)]
-    heap = model.build(case.wet_kg, case.moisture, shares, case.volume_m3, case.surface_m2, case.floor_m2, case.free_air,
-                       case.ambient_c)  # fmt: skip
+    heap = _built(case)
     around = model.Around(case.humidity, case.convection, case.cover)
     air = (case.ambient_c,) * case.days
     turned = model.turnings(case.turning_interval_days, case.days)
@@ -298,9 +312,8 @@ def _alike(value: float) -> float:
     return float(f"{value:.9e}")
 
 
-def _through_the_days(inputs: Inputs, sides: float, surface: float, length: float) -> _Course:
-    return _walked(
-        _Case(
+def _case(inputs: Inputs, sides: float, surface: float, length: float) -> _Case:
+    return _Case(
             _alike(inputs.heap_m3 * inputs.mix_density_kg_m3), _alike(inputs.mix_moisture_percent / 100), inputs.degradability,
             _alike(inputs.heap_m3), _alike(surface), _alike(sides), _alike(inputs.heap_base_m * length),
             _alike(min(1.0, max(0.0, inputs.mix_free_air_space_percent / 100))), inputs.ambient_c,
@@ -308,8 +321,21 @@ def _through_the_days(inputs: Inputs, sides: float, surface: float, length: floa
             model.SHELTERS[inputs.wind_shelter], model.COVERS[inputs.heap_cover], inputs.first_stage_days,
             inputs.turning_interval_days, inputs.water_below_percent / 100 if inputs.heap_is_watered else None,
             inputs.water_up_to_percent / 100,
-        )
     )  # fmt: skip
+
+
+def inside_by_day(inputs: Inputs) -> tuple[float, ...] | None:
+    """The mean temperature (°C) of each day of the stage; nothing where the answers make no heap."""
+    if inputs.mix_density_kg_m3 * (1 - inputs.mix_moisture_percent / 100) < LEAST_DRY_KG_M3:
+        return None
+    top = inputs.heap_base_m * inputs.heap_top_percent / 100
+    outline = outer_length(inputs.heap_section, inputs.heap_base_m, inputs.heap_height_m, top)
+    section = cross_section_area(inputs.heap_section, inputs.heap_base_m, inputs.heap_height_m, top)
+    length = length_of(inputs.heap_m3, section)
+    if length < SHORTEST_M:
+        return None
+    sides = side_surface(outline, inputs.heap_base_m, FLOOR_SHARE.typical, length)
+    return _days(_case(inputs, sides, whole_surface(sides, section), length))
 
 
 def longest_run(marks: list[bool]) -> int:
@@ -378,12 +404,12 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
 
 def _read(inputs: Inputs, sides: float, surface: float, length: float, working: Working) -> Outputs:
     """What the course says."""
-    found = _through_the_days(inputs, sides, surface, length)
+    found = _walked(_case(inputs, sides, surface, length))
     turned = model.turnings(inputs.turning_interval_days, inputs.first_stage_days)
     hot = [celsius >= HOT.typical for celsius in found.inside]
     highest = max(found.inside)
     note = working.note
-    note("Highest mean of a day", highest, "°C", _MODEL, source("haug_1993"))
+    note("Highest mean of a day", highest, "°C", _MODEL, source("rosso_1993"))
     note(f"Days at {HOT.typical:g} °C or hotter", sum(hot), "d", f"The rule: {HOT_DAYS.typical:g} of them.", HOT.cited())
     note("Water added", found.water_added[-1], "l", "On each day on which the heap is drier than it should be.")
     if found.smallest is not None:

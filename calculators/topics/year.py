@@ -8,7 +8,7 @@ itself is ``simulate.year``; this module turns answers into a scenario and tells
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from calculators.declare import (
@@ -50,9 +50,9 @@ from calculators.simulate.year import (
     first_stage_rate,
     run,
 )
-from calculators.topics import mix
+from calculators.topics import heat, mix
 from calculators.topics.arrivals import DAYS_IN_MONTH, DAYS_IN_YEAR, FESTIVALS
-from calculators.topics.bays import loads_by_day
+from calculators.topics.bays import SECTIONS, loads_by_day
 from calculators.working import Working
 
 MONTH_KEYS = {month.lower(): month for month in MONTHS}
@@ -94,6 +94,14 @@ class Inputs:
     mix_m3_per_day: float = number(
         "Volume of mix", "m3/d", 2.0, low=0.001, high=5_000, follows="mix", group="What comes", help="Mean of the year."
     )
+    mix_density_kg_m3: float = number(
+        "Bulk density of the mix", "kg/m3", 400.0, low=5, high=2_500, follows="mix", group="What comes",
+        help="For the heat of heaps.",
+    )  # fmt: skip
+    mix_free_air_space_percent: float = number(
+        "Free air space of the mix", "percent", 60.0, low=-1_000, high=100, follows="mix", group="What comes",
+        help="For the heat of heaps.",
+    )  # fmt: skip
     bulking_kg_per_day: float = number(
         "Bulking", "kg/d", 100.0, low=0, high=2e6, follows="mix", group="What comes", help="By the recipe, mean of the year."
     )
@@ -165,13 +173,39 @@ class Inputs:
     )  # fmt: skip
     outside_c_by_month: tuple[float, ...] = series(
         "Outside temperature in each month", "°C", MONTHS, (25,) * 12, low=-40, high=55, group="Weather",
-        help="Curing is slower in cold months. The first stage makes its own heat.",
+        help="Curing is slower in cold months, and so is a first stage whose heaps do not hold their heat.",
         source=own_choice("a warm place without seasons"), measure="ask the nearest weather station",
     )  # fmt: skip
     heap_m3: float = number(
         "A heap when built", "m3", 5.0, low=0.01, high=2_000, follows="bays", group="Heaps and bays",
         help="Each is filled, stands, is moved and screened by itself.",
     )  # fmt: skip
+    heap_section: str = choice(
+        "Cross-section of a heap", SECTIONS, "rectangle", follows="bays", group="Heaps and bays", help="For the heat of heaps."
+    )
+    heap_top_percent: float = number(
+        "Top of a trapezoid, in percent of its base", "percent", 50.0, low=0, high=100, follows="bays", group="Heaps and bays",
+        help="Used for the trapezoid only.",
+    )  # fmt: skip
+    heap_base_m: float = number(
+        "Base of a heap", "m", 1.2, low=0.25, high=20, follows="bays", group="Heaps and bays", help="For the heat of heaps."
+    )
+    heap_height_m: float = number(
+        "Height of a heap when built", "m", 0.9, low=0.3, high=1.8, follows="bays", group="Heaps and bays",
+        help="For the heat of heaps.",
+    )  # fmt: skip
+    degradability: str = choice(
+        "The mix is", heat.GROUPS, "mixed", follows="heat", group="Heaps and bays", help="For the heat of heaps."
+    )
+    heap_cover: str = choice(
+        "Cover", heat.COVERS, "none", follows="heat", group="Heaps and bays", help="For the heat of heaps."
+    )
+    air_humidity_percent: float = number(
+        "Humidity of the air", "percent", 60.0, low=5, high=100, follows="heat", group="Weather", help="For the heat of heaps."
+    )
+    wind_shelter: str = choice(
+        "Shelter from wind", heat.SHELTERS, "sheltered", follows="heat", group="Weather", help="For the heat of heaps."
+    )
     first_stage_bays: int = count(
         "For the first stage", "bay", 20, low=0, high=100_000, follows="bays", group="Heaps and bays",
         help="A heap of either stage takes any bay.",
@@ -435,6 +469,17 @@ class Outputs:
     water_used_l_per_day: float = output("Water used, mean of a day", "l/d", help="Mix, heaps and washing.")
     mains_l_per_day: float = output("Of it from the mains", "l/d")
     sump_over_l: float = output("Leachate over the sump", "l", help="In the whole walk.")
+    heat_held: str = output_text(
+        "Heaps hold the sanitising heat",
+        help="In the model of the page on heap heat, by the month in which a heap stands. A thermometer decides.",
+    )  # fmt: skip
+    heap_heat_by_month: tuple[tuple[object, ...], ...] = output_table(
+        "Heat of a heap that stands in the month",
+        (
+            Column("month", "Month"), Column("outside", "Outside", "°C"), Column("highest", "Hottest mean of a day", "°C"),
+            Column("hot", f"Days at {heat.HOT.typical:g} °C or hotter", "d"),
+        ),
+    )  # fmt: skip
     compost_kg_per_year: float = output("Compost bagged", "kg", help="In a year of the walk.")
     money_of_the_walk: float | None = output(
         "Sales less wages and bought bulking", "money", help="In the whole walk; empty without a wage or a price of compost."
@@ -526,6 +571,7 @@ def scenario(inputs: Inputs) -> Scenario:
         volume_lost=1 - inputs.volume_left_end_percent / 100, shrinkage_rate_per_day=inputs.shrinkage_rate_per_day,
         merged_for_curing=inputs.rebuilt_for_curing, heaps_per_bay=inputs.heaps_per_bay,
         water_below_moisture=inputs.watered_below_percent / 100, water_to_moisture=inputs.watered_to_percent / 100,
+        inside_c_by_month=tuple(curve or () for curve in _curves(inputs)),
         rain_mm_by_month=tuple(inputs.rain_mm_by_month), outside_c_by_month=tuple(inputs.outside_c_by_month),
         roof_m2=inputs.roof_m2, run_off_coefficient=inputs.run_off_percent / 100, tank_l=inputs.tank_l,
         tank_start_l=inputs.tank_l / 2, mains=inputs.has_mains, wash_l_per_working_day=inputs.wash_l_per_working_day,
@@ -542,6 +588,20 @@ def scenario(inputs: Inputs) -> Scenario:
         leaf_price=inputs.bulking_price or None, compost_price=inputs.compost_price, bay_cost=inputs.bay_cost,
         leaf_store_cost_per_m3=inputs.leaf_store_cost, tank_cost_per_m3=inputs.tank_cost,
     )  # fmt: skip
+
+
+def _curves(inputs: Inputs) -> list[tuple[float, ...] | None]:
+    """The temperature of a heap by its age, were it to stand in each month; nothing where the answers make no heap."""
+    heap = heat.Inputs(
+        mix_moisture_percent=inputs.mix_moisture_percent, mix_free_air_space_percent=inputs.mix_free_air_space_percent,
+        mix_density_kg_m3=inputs.mix_density_kg_m3, degradability=inputs.degradability, heap_section=inputs.heap_section,
+        heap_top_percent=inputs.heap_top_percent, heap_m3=inputs.heap_m3, heap_base_m=inputs.heap_base_m,
+        heap_height_m=inputs.heap_height_m, heap_cover=inputs.heap_cover, first_stage_days=inputs.first_stage_days,
+        turning_interval_days=inputs.turning_interval_days, heap_is_watered=True,
+        water_below_percent=inputs.watered_below_percent, water_up_to_percent=inputs.watered_to_percent,
+        air_humidity_percent=inputs.air_humidity_percent, wind_shelter=inputs.wind_shelter,
+    )  # fmt: skip
+    return [heat.inside_by_day(replace(heap, ambient_c=celsius)) for celsius in inputs.outside_c_by_month]
 
 
 def _uses_leaves(inputs: Inputs) -> bool:
@@ -616,6 +676,7 @@ def _told(inputs: Inputs) -> Outputs:
     ]
     worst = first_of_most(evenings)
     screened = min((heap.left for heap in record.heaps if heap.stage == "curing" and heap.left is not None), default=None)
+    heated = tuple(_heated(*each) for each in zip(MONTHS, inputs.outside_c_by_month, _curves(inputs), strict=True))
     priced = inputs.wage_per_hour is not None or inputs.compost_price is not None
     return Outputs(
         first_break=_what_in_words(broken[0][0]) if broken else "nothing",
@@ -634,6 +695,8 @@ def _told(inputs: Inputs) -> Outputs:
         water_used_l_per_day=sum(record.water_used_l) / what.days,
         mains_l_per_day=sum(record.mains_l) / what.days,
         sump_over_l=sum(record.sump_over_l),
+        heat_held=_held_words(heated),
+        heap_heat_by_month=heated,
         compost_kg_per_year=record.bagged_kg / inputs.years_to_walk,
         money_of_the_walk=record.money[-1] if priced else None,
         what_breaks=tuple(_row(each, cure) for each, cure in broken),
@@ -644,6 +707,22 @@ def _told(inputs: Inputs) -> Outputs:
         hours_available_by_month=_mean_by_month(record.hours_available),
         water_used_l_by_month=_mean_by_month(record.water_used_l),
     )
+
+
+def _heated(month: str, outside_c: float, curve: tuple[float, ...] | None) -> tuple[object, ...]:
+    if curve is None:
+        return month, outside_c, None, None
+    return month, outside_c, max(curve), float(sum(celsius >= heat.HOT.typical for celsius in curve))
+
+
+def _held_words(rows: Sequence[tuple[object, ...]]) -> str:
+    """'in every month', or the months in which they do not."""
+    if any(row[3] is None for row in rows):
+        return "not known: the answers make no heap"
+    cold = [str(row[0]) for row in rows if float(row[3]) < heat.HOT_DAYS.typical]  # type: ignore[arg-type]
+    if len(cold) == len(rows):
+        return "in no month, in the model"
+    return f"in the model, not in {_listed(cold)}" if cold else "in every month, in the model"
 
 
 def _in_order(broken: Sequence[tuple[Break, Cure | None]]) -> tuple[tuple[Break, Cure | None], ...]:
@@ -736,6 +815,12 @@ def sentence(inputs: Inputs, outputs: Outputs, say: Say) -> str:
 def notices(inputs: Inputs, outputs: Outputs, say: Say) -> list[str]:
     """What to know about this result."""
     found = []
+    cold = outputs.heat_held.partition("not in ")[2]
+    if cold or outputs.heat_held.startswith("in no"):
+        found.append(
+            f"Heaps do not hold {say(heat.HOT.typical, '°C')} for {say(heat.HOT_DAYS.typical, 'd')} in the model in "
+            f"{cold or 'any month'}: cover them, make them larger or drier, and let the thermometer decide."
+        )
     if inputs.yard_begins == "empty":
         found.append(f"The yard begins empty, and heaps pile up. Every kind of work has begun by: {outputs.all_work_begun_on}.")
     if not _uses_leaves(inputs):

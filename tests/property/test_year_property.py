@@ -52,7 +52,7 @@ def scenarios(draw: st.DrawFn) -> Scenario:
         first_stage_rate_per_day=draw(st.floats(0, 0.1)),
         curing_rate_per_day=draw(st.floats(0, 0.1)),
         water_rate_per_day=draw(st.floats(0, 0.1)),
-        inside_c_by_age=draw(st.sampled_from([(), (30.0, 60.0, 65.0, 55.0, 40.0)])),
+        inside_c_by_month=draw(st.sampled_from([(), ((30.0, 60.0, 65.0, 55.0, 40.0),) * 9 + ((12.0, 20.0, 30.0),) * 3])),
         outside_c_by_month=draw(month(-5, 40)),
         merged_for_curing=draw(st.booleans()),
         heaps_per_bay=draw(st.integers(1, 3)),
