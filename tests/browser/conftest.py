@@ -74,7 +74,7 @@ class Watched:
 
 
 def _context(browser: Browser, size: dict[str, int], **more) -> BrowserContext:  # type: ignore[no-untyped-def]
-    return browser.new_context(viewport=size, **more)
+    return browser.new_context(viewport=size, service_workers="block", **more)  # each would store the whole handbook
 
 
 @pytest.fixture

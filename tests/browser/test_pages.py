@@ -311,7 +311,7 @@ def test_two_tabs_keep_each_others_answers(desktop) -> None:
 
 
 def test_storage_that_is_forbidden_is_told_and_the_plan_still_works(browser, site_url) -> None:
-    context = browser.new_context()
+    context = browser.new_context(service_workers="block")
     page = context.new_page()
     page.add_init_script(
         "Storage.prototype.setItem = () => { throw new DOMException('full', 'QuotaExceededError') }"
@@ -408,7 +408,7 @@ def test_network_cut_after_start(desktop) -> None:
 
 
 def test_a_broken_runtime_says_so(browser, site_url) -> None:
-    context = browser.new_context()
+    context = browser.new_context(service_workers="block")
     page = context.new_page()
     page.route("**/pyodide.asm.wasm", lambda route: route.abort())
     page.goto(f"{site_url}/plan/arrivals.html")
