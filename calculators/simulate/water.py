@@ -1,4 +1,4 @@
-"""A rain tank through the months of a year that comes again and again, the smallest tank that serves, and the depth of a channel.
+"""A rain tank through the months of a year that repeats, the smallest tank that serves, and the depth of a channel.
 
 Plain functions of plain numbers. Within a month rain and use are taken as even, so that only the months' balance counts.
 """

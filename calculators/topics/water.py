@@ -224,7 +224,8 @@ class Inputs:
         source=own_choice("the drain of a dirty floor leads to the sump"),
     )  # fmt: skip
     tap_l_per_min: float = number(
-        "A tap gives", "l/min", 10.0, low=0.5, high=500, usual=(5, 30), group="People and washing", help="Or the hose of the tank.",
+        "A tap gives", "l/min", 10.0, low=0.5, high=500, usual=(5, 30), group="People and washing",
+        help="Or the hose of the tank.",
         source=own_choice("a household tap, well open"), measure="fill a bucket of known size and count the seconds",
     )  # fmt: skip
     floor_fall_percent: float = number(
@@ -250,7 +251,8 @@ class Inputs:
         help="1 % is 10 mm in each metre.", source=practice("about 1 in 100"),
     )  # fmt: skip
     drain_surface: str = choice(
-        "The drain is of", SURFACES, "smooth_concrete", group="Floor and drain", help="A smooth drain is shallower and keeps clean.",
+        "The drain is of", SURFACES, "smooth_concrete", group="Floor and drain",
+        help="A smooth drain is shallower and keeps clean.",
         source=own_choice("cement trowelled smooth"),
     )  # fmt: skip
     open_pad_m2: float = number(
@@ -276,7 +278,8 @@ class Inputs:
     )  # fmt: skip
     pump_lift_m: float = number(
         "It lifts by", "m", 5.0, low=0.1, high=100, usual=(2, 20), group="Sump and pump",
-        help="From the water to the outlet, with the loss in pipes: add about a fifth.", source=own_choice("a pit and a hose over a heap"),
+        help="From the water to the outlet, with the loss in pipes: add about a fifth.",
+        source=own_choice("a pit and a hose over a heap"),
         measure="measure the heights",
     )  # fmt: skip
     pump_efficiency_percent: float = number(
@@ -287,7 +290,8 @@ class Inputs:
 
 IN_THE_TANK = (
     Column("month", "Month"), Column("rain", "Off the roof", "m3"), Column("wanted", "Heaps, mix, washing", "m3"),
-    Column("taken", "Of it from rain", "m3"), Column("level", "In the tank at the end", "m3"), Column("over", "Runs over", "m3"),
+    Column("taken", "Of it from rain", "m3"), Column("level", "In the tank at the end", "m3"),
+    Column("over", "Runs over", "m3"),
 )  # fmt: skip
 USES = (
     Column("month", "Month"), Column("heaps", "Heaps", "m3"), Column("mix", "Mix", "m3"), Column("wash", "Washing", "m3"),
@@ -384,6 +388,15 @@ def heap_water(mix_kg: float, moisture: float, lost: float, evaporated: float, m
     return mix_kg * most(dry * lost * (evaporated - made) + held_at_end - moisture, 0)
 
 
+def drip_per_kg(moisture: float, spread: float, held: float) -> float:
+    """Water (l) that a kilogram of mix holds beyond what it can, the mean of batches spread evenly about a moisture.
+
+    Moistures as fractions of wet mass; ``held`` (below 1) is the most that a mix holds, so its dry part holds
+    held ÷ (1 − held) times its own mass. Without spread it is the rule of the walk through the year.
+    """
+    return mean_excess(moisture, spread, held) / (1 - held)
+
+
 def mean_of_year(by_month: Sequence[float]) -> float:
     """Mean of a day of the year, of figures for a day in each month."""
     return total(value * days for value, days in zip(by_month, DAYS_IN_MONTH, strict=True)) / DAYS_IN_YEAR
@@ -467,7 +480,10 @@ def _in_months(inputs: Inputs, working: Working, lost: float) -> _Months:
         kg = inputs.mix_kg_per_day * share
         wetter = waste_share * inputs.waste_wetter_by_month[month] / 100
         moisture = least(inputs.mix_moisture_percent / 100 + wetter, WETTEST_MIX)
-        dripped = mean_excess(moisture, inputs.batch_spread_percent / 100, held) / (1 - held)
+        dripped = drip_per_kg(moisture, inputs.batch_spread_percent / 100, held)
+        if dripped > 0:
+            dripped = working.step(f"A kilogram of mix drips in {MONTHS[month]}", "l", drip_per_kg, moisture=moisture,
+                                   spread=inputs.batch_spread_percent / 100, held=held)  # fmt: skip
         evaporated = evaporated_per_kg(inputs.outside_c_by_month[month], carried=WITH_AIR.typical, leaving_c=LEAVING.typical,
                                        vapour=VAPOUR_LEAVING, **BREAK_DOWN)  # fmt: skip
         heaps = working.step(f"Heaps take in {MONTHS[month]}", "l/d", heap_water, mix_kg=kg * (1 - dripped),
@@ -564,8 +580,8 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
     working.note("From the tap, mean of a day", tank.tap_l_per_day, "l/d", "What the tank lacks, and all that people take.")
     used = [each + added for each, added in zip(months.heaps, months.mix, strict=True)]
     peak = (most(*used) + wash + people) * 7 / inputs.working_days_per_week
-    mean_leachate = working.untraced(mean_of_year, months.leachate)
-    wettest = working.untraced(max, months.leachate)
+    mean_leachate = mean_of_year(months.leachate)
+    wettest = most(*months.leachate)
     working.note("Leachate in the wettest month", wettest, "l/d", _DRIP)
     days = inputs.sump_emptied_every_days if inputs.sump_emptied_every_days > 0 else working.constant(NEVER_EMPTIED_DAYS)
     dirty = wash if inputs.wash_goes_to == "sump" else working.constant(0.0)
@@ -708,26 +724,27 @@ def notices(inputs: Inputs, outputs: Outputs, say: Say) -> list[str]:
         found.append(f"One tap would run {say(outputs.tap_hours_per_day, 'h/d')}, longer than the shift: have more taps, or a "
                      "tank that fills overnight.")  # fmt: skip
     elif outputs.tap_hours_per_day > inputs.shift_hours / 4:
-        found.append(f"A tap runs {say(outputs.tap_hours_per_day, 'h/d')} in the thirstiest month: a raised tank and a wide hose "
-                     "save a worker's time.")  # fmt: skip
+        found.append(f"A tap runs {say(outputs.tap_hours_per_day, 'h/d')} in the thirstiest month: a raised tank and a wide "
+                     "hose save a worker's time.")  # fmt: skip
     if inputs.mix_moisture_percent > inputs.held_moisture_percent:
-        found.append(f"The mix itself is wetter than it can hold, {say(inputs.mix_moisture_percent, 'percent')}: more bulking is "
-                     "better than a larger sump.")  # fmt: skip
+        found.append(f"The mix itself is wetter than it can hold, {say(inputs.mix_moisture_percent, 'percent')}: more "
+                     "bulking is better than a larger sump.")  # fmt: skip
     found.append("Leachate is an estimate from the moisture balance: no published figure for a roofed yard was found. Measure "
                  "yours in a bucket for a wet week before you dig.")  # fmt: skip
     if outputs.sump_to_heaps_l_per_day > 0:
-        found.append(f"Fresh mixes and young heaps can take {say(outputs.sump_to_heaps_l_per_day, 'l/d')} from the sump; each litre "
-                     "saves one of clean water, which is not counted above.")  # fmt: skip
+        found.append(f"Fresh mixes and young heaps can take {say(outputs.sump_to_heaps_l_per_day, 'l/d')} from the sump; "
+                     "each litre saves one of clean water, which is not counted above.")  # fmt: skip
     if outputs.sump_away_l_per_day > 1e-9:
-        found.append(f"They can't take {say(outputs.sump_away_l_per_day, 'l/d')} of what the sump gets: settle with the authority "
-                     "where that goes.")  # fmt: skip
+        found.append(f"No heap takes the other {say(outputs.sump_away_l_per_day, 'l/d')} that the sump gets: settle with the "
+                     "authority where it goes.")  # fmt: skip
     if inputs.sump_emptied_every_days == 0:
         found.append(f"A sump that is never emptied runs over; {NEVER_EMPTIED_DAYS} days are reckoned with.")
     if inputs.wash_goes_to == "sewer":
-        found.append("Washing water is dirty. Where no sewer or treatment may take it, let it go to the sump and see how that grows.")
+        found.append("Washing water is dirty. Where no sewer or treatment may take it, let it go to the sump and see how "
+                     "that grows.")
     if _speed(inputs, outputs) < SWEEPING.typical:
-        found.append("In the drain water moves more slowly than is needed to carry solids along: sweep it, and put a grid and a "
-                     "trap before the sump.")  # fmt: skip
+        found.append("In the drain water moves more slowly than is needed to carry solids along: sweep it, and put a grid "
+                     "and a trap before the sump.")  # fmt: skip
     found.append("Falls and sizes are for planning and for a quotation: your local code and a licensed person decide about "
                  "drainage.")  # fmt: skip
     return found
@@ -738,16 +755,16 @@ def _about_rain(inputs: Inputs, outputs: Outputs, say: Say) -> list[str]:
     if inputs.tank_l > 0 and outputs.driest_months != "none":
         better = f"Your tank runs dry in: {outputs.driest_months}."
         if inputs.tank_l < 1000 * outputs.tank_m3 * (1 - 1e-6):
-            better += f" One of {say(outputs.tank_m3, 'm3')} would make the most of this roof; the table shows what lies between."
+            better += f" One of {say(outputs.tank_m3, 'm3')} would make the most of this roof; the table shows the rest."
         found.append(better)
     elif outputs.driest_months != "none":
         found.append("This roof does not catch enough for the year: a larger tank than that would give nothing more.")
     daily = outputs.water_wanted_l_per_day - outputs.people_l_per_day
     if 0 < inputs.tank_l < inputs.dry_spell_days * daily:
-        found.append(f"Your tank holds less than {say(inputs.dry_spell_days, 'd')} of use: between rains it runs dry where the months "
-                     "do not show it.")  # fmt: skip
-    found.append("The balance is by months. The walk through the year is by days, with your own tank; wetter and drier years are "
-                 "among its uncertain years.")  # fmt: skip
+        found.append(f"Your tank holds less than {say(inputs.dry_spell_days, 'd')} of use: between rains it runs dry where "
+                     "the months do not show it.")  # fmt: skip
+    found.append("The balance is by months. The walk through the year is by days, with your own tank; wetter and drier years "
+                 "are among its uncertain years.")  # fmt: skip
     found.append("Let the first rain after a dry spell run to waste: it washes the roof.")
     return found
 
@@ -758,14 +775,15 @@ def _speed(inputs: Inputs, outputs: Outputs) -> float:
     if depth <= 0:
         return 0.0
     fall = inputs.drain_fall_percent / 100
-    return channel_flow(inputs.drain_width_m, depth, fall, ROUGHNESS[inputs.drain_surface].typical) / (inputs.drain_width_m * depth)
+    flow = channel_flow(inputs.drain_width_m, depth, fall, ROUGHNESS[inputs.drain_surface].typical)
+    return flow / (inputs.drain_width_m * depth)
 
 
 def cautions(inputs: Inputs, outputs: Outputs, say: Say) -> list[RaisedCaution]:
     """The dangers of pits, standing water, dirty water and pumps."""
     found = [
-        RaisedCaution("sump_entry", f"A sump of {say(outputs.sump_m3, 'm3')}. Its cover must bear a person, and no child may be able "
-                      "to lift it."),
+        RaisedCaution("sump_entry", f"A sump of {say(outputs.sump_m3, 'm3')}. Its cover must bear a person, and no child may "
+                      "be able to lift it."),
         RaisedCaution("leachate_reuse", f"Some {say(outputs.leachate_l_per_day, 'l/d')} of leachate, in the wettest month "
                       f"{say(outputs.leachate_wettest_l_per_day, 'l/d')}."),
         RaisedCaution("licensed_electrician", f"A pump of some {say(outputs.pump_w, 'W', 2)} stands in or by water."),
@@ -779,8 +797,8 @@ def cautions(inputs: Inputs, outputs: Outputs, say: Say) -> list[RaisedCaution]:
         ]
     if inputs.tank_l > 0 or outputs.tank_m3 > 0:
         tonnes = max(inputs.tank_l / 1000, outputs.tank_m3)
-        found.append(RaisedCaution("shed_structure", f"A full tank of {say(tonnes, 'm3')} weighs {say(tonnes, 't')}: its stand and "
-                                   "footing need a design too."))  # fmt: skip
+        found.append(RaisedCaution("shed_structure", f"A full tank of {say(tonnes, 'm3')} weighs {say(tonnes, 't')}: its "
+                                   "stand and footing need a design too."))  # fmt: skip
     return found
 
 
@@ -803,6 +821,7 @@ CALCULATOR = Calculator(
     key="water", title="Drainage, rain and water", question="How much water, from where, and where does dirty water go?",
     inputs=Inputs, outputs=Outputs, solve=solve, sentence=sentence, notices=notices, cautions=cautions, charts=charts,
     sources=(RUN_OFF.cited(), FLOOR_FALL.cited(), source("pichtel"), WITH_AIR.cited(), LEAVING.cited(),
-             HOT_WEEKS.cited(), source("haug_1993"), source("chow_1959"), source("en_12056_3"), PAVED.cited(), GUTTER_SPARE.cited(),
-             SPARE.cited(), practice("Manning's equation, the rational method and the sequent peak algorithm: general hydraulics")),
+             HOT_WEEKS.cited(), source("haug_1993"), source("chow_1959"), source("en_12056_3"), PAVED.cited(),
+             GUTTER_SPARE.cited(), SPARE.cited(),
+             practice("Manning's equation, rational method, sequent peak algorithm: general hydraulics")),
 )  # fmt: skip
