@@ -20,6 +20,7 @@ from calculators.declare import (
     Chart,
     Column,
     Line,
+    Mark,
     RaisedCaution,
     Say,
     choice,
@@ -86,22 +87,67 @@ BREAK_DOWN = {"heat_mj_per_kg": air.HEAT_MJ_KG, "latent_mj_per_kg": LATENT, "air
 
 @dataclass(frozen=True)
 class Inputs:
-    """Weather, heaps, roof and tank, people and floor, channels, sump and pump."""
+    """Roof and tank, people, heaps, floor and drain, sump and pump, gutters, weather."""
 
+    roof_m2: float = number(
+        "Roof that drains to the tank", "m2", 0.0, low=0, high=1e5, group="Rain, roof and tank", help="Seen from above.",
+        source=own_choice("none until gutters are planned"), measure="measure the roof on the plan",
+    )  # fmt: skip
     rain_mm_by_month: tuple[float, ...] = series(
-        "Rain in each month", "mm", MONTHS, (0,) * 12, low=0, high=3_000, group="Weather",
+        "Rain in each month", "mm", MONTHS, (0,) * 12, low=0, high=3_000, group="Rain, roof and tank",
         help="Off the roof into the tank, and onto what is open.",
         source=own_choice("none until the nearest gauge is asked"), measure="ask the nearest rain gauge for its monthly means",
     )  # fmt: skip
-    outside_c_by_month: tuple[float, ...] = series(
-        "Outside temperature in each month", "°C", MONTHS, (25,) * 12, low=-40, high=55, group="Weather",
-        help="A hot heap breathes out a little less in cold air. In the walk through the year curing is slower too.",
-        source=own_choice("a warm place without seasons"), measure="ask the nearest weather station",
+    run_off_percent: float = number(
+        "Of the rain, runs off", "percent", 100 * RUN_OFF.typical, low=10, high=100, usual=(80, 90),
+        group="Rain, roof and tank", help="0.8 for tiles, 0.9 for metal sheet.", source=RUN_OFF.cited(),
     )  # fmt: skip
-    waste_wetter_by_month: tuple[float, ...] = series(
-        "Wet waste holds more moisture, in each month", "percent", MONTHS, (0,) * 12, low=0, high=40, group="Weather",
-        help="Points above its moisture of the mean day: rain in open bins.", source=own_choice("none until samples are dried"),
-        measure="dry a sample of the waste in the wettest month",
+    tank_l: float = number(
+        "Water tank holds", "l", 0.0, low=0, high=1e7, group="Rain, roof and tank",
+        help="The tank you have or mean to build. 0: none yet, and the size found here is reckoned with.",
+        source=own_choice("no tank"),
+    )  # fmt: skip
+    has_mains: bool = flag(
+        "Water can be had from the mains", True, group="Rain, roof and tank", help="Used when the tank is empty.",
+        source=own_choice("most yards"),
+    )  # fmt: skip
+    dry_spell_days: float = number(
+        "A tank holds at least, days of use", "d", RESERVE.typical, low=0, high=90, usual=(3, 30), group="Rain, roof and tank",
+        help="Dry days within a month, which a monthly balance does not see.", source=RESERVE.cited(),
+        measure="look up the longest dry spell of the wet months",
+    )  # fmt: skip
+    crew_present: int = count(
+        "Workers present on a working day", "worker", 5, low=0, high=100_000, follows="crew", group="People and washing",
+        help="For drinking and hands.",
+    )  # fmt: skip
+    shift_hours: float = number(
+        "Hours of a shift", "h", 8.0, low=1, high=12, follows="crew", group="People and washing", help="For drinking."
+    )
+    working_days_per_week: int = count(
+        "Days a week the yard works", "d", 6, low=1, high=7, follows="crew", group="People and washing",
+        help="On the others nothing is washed.",
+    )  # fmt: skip
+    drinking_l_per_hour: float = number(
+        "Drinking water, a worker in an hour", "l", DRINKING.typical, low=0, high=3, usual=(0.45, 1.5),
+        group="People and washing", help="Safe to drink, cool and near. More in heat.", source=DRINKING.cited(),
+    )  # fmt: skip
+    hand_washing_l_per_worker: float = number(
+        "Hand-washing, a worker in a day", "l", HANDS.typical, low=0, high=100, usual=(5, 30), group="People and washing",
+        help="With soap, from the tap and not from the rain tank.", source=HANDS.cited(),
+    )  # fmt: skip
+    wash_l_per_working_day: float = number(
+        "Washing down takes", "l/d", 200.0, low=0, high=1e6, group="People and washing", help="On a working day.",
+        source=own_choice("a few buckets for floor and tools"), measure="read the meter before and after",
+    )  # fmt: skip
+    wash_goes_to: str = choice(
+        "Washing water goes to", WASH_TO, "sump",
+        group="People and washing", help="It is dirty: never to a ditch or the street.",
+        source=own_choice("the drain of a dirty floor leads to the sump"),
+    )  # fmt: skip
+    tap_l_per_min: float = number(
+        "A tap gives", "l/min", 10.0, low=0.5, high=500, usual=(5, 30), group="People and washing",
+        help="Or the hose of the tank.",
+        source=own_choice("a household tap, well open"), measure="fill a bucket of known size and count the seconds",
     )  # fmt: skip
     mix_kg_per_day: float = number(
         "Mass of mix", "kg/d", 600.0, low=0.01, high=3e6, follows="mix", group="Heaps", help="Mean of the year."
@@ -156,78 +202,6 @@ class Inputs:
         help="Points of moisture, to both sides, all alike likely. The wet batches drip, though the mean would not.",
         source=BATCHES.cited(), measure="dry a sample of ten batches",
     )  # fmt: skip
-    roof_m2: float = number(
-        "Roof that drains to the tank", "m2", 0.0, low=0, high=1e5, group="Roof and tank", help="Seen from above.",
-        source=own_choice("none until gutters are planned"), measure="measure the roof on the plan",
-    )  # fmt: skip
-    run_off_percent: float = number(
-        "Of the rain, runs off", "percent", 100 * RUN_OFF.typical, low=10, high=100, usual=(80, 90), group="Roof and tank",
-        help="0.8 for tiles, 0.9 for metal sheet.", source=RUN_OFF.cited(),
-    )  # fmt: skip
-    tank_l: float = number(
-        "Water tank holds", "l", 0.0, low=0, high=1e7, group="Roof and tank",
-        help="The tank you have or mean to build. 0: none yet, and the size found here is reckoned with.",
-        source=own_choice("no tank"),
-    )  # fmt: skip
-    dry_spell_days: float = number(
-        "A tank holds at least, days of use", "d", RESERVE.typical, low=0, high=90, usual=(3, 30), group="Roof and tank",
-        help="Dry days within a month, which a monthly balance does not see.", source=RESERVE.cited(),
-        measure="look up the longest dry spell of the wet months",
-    )  # fmt: skip
-    has_mains: bool = flag(
-        "Water can be had from the mains", True, group="Roof and tank", help="Used when the tank is empty.",
-        source=own_choice("most yards"),
-    )  # fmt: skip
-    design_rain_mm_per_h: float = number(
-        "Hardest rain to be led away", "mm/h", DESIGN_RAIN.typical, low=10, high=1_000, usual=(50, 250), group="Roof and tank",
-        help="For gutters and open paving: the rain of a few minutes. Your local code names it.", source=DESIGN_RAIN.cited(),
-        measure="ask the building authority or the weather office",
-    )  # fmt: skip
-    gutter_count: int = count(
-        "Gutters that share the roof", "each", 2, low=1, high=200, group="Roof and tank", help="One at each eave.",
-        source=own_choice("a roof with two eaves"),
-    )  # fmt: skip
-    gutter_fall_percent: float = number(
-        "Fall of a gutter", "percent", 0.5, low=0.05, high=5, usual=(0.2, 1), group="Roof and tank",
-        help="0.5 % is 5 mm in each metre.", source=practice("a slight fall that still looks level"),
-    )  # fmt: skip
-    downpipe_count: int = count(
-        "Downpipes", "each", 4, low=1, high=400, group="Roof and tank", help="In all.",
-        source=own_choice("one at each end of two gutters"),
-    )  # fmt: skip
-    crew_present: int = count(
-        "Workers present on a working day", "worker", 5, low=0, high=100_000, follows="crew", group="People and washing",
-        help="For drinking and hands.",
-    )  # fmt: skip
-    shift_hours: float = number(
-        "Hours of a shift", "h", 8.0, low=1, high=12, follows="crew", group="People and washing", help="For drinking."
-    )
-    working_days_per_week: int = count(
-        "Days a week the yard works", "d", 6, low=1, high=7, follows="crew", group="People and washing",
-        help="On the others nothing is washed.",
-    )  # fmt: skip
-    drinking_l_per_hour: float = number(
-        "Drinking water, a worker in an hour", "l", DRINKING.typical, low=0, high=3, usual=(0.45, 1.5),
-        group="People and washing", help="Safe to drink, cool and near. More in heat.", source=DRINKING.cited(),
-    )  # fmt: skip
-    hand_washing_l_per_worker: float = number(
-        "Hand-washing, a worker in a day", "l", HANDS.typical, low=0, high=100, usual=(5, 30), group="People and washing",
-        help="With soap, from the tap and not from the rain tank.", source=HANDS.cited(),
-    )  # fmt: skip
-    wash_l_per_working_day: float = number(
-        "Washing down takes", "l/d", 200.0, low=0, high=1e6, group="People and washing", help="On a working day.",
-        source=own_choice("a few buckets for floor and tools"), measure="read the meter before and after",
-    )  # fmt: skip
-    wash_goes_to: str = choice(
-        "Washing water goes to", WASH_TO, "sump",
-        group="People and washing", help="It is dirty: never to a ditch or the street.",
-        source=own_choice("the drain of a dirty floor leads to the sump"),
-    )  # fmt: skip
-    tap_l_per_min: float = number(
-        "A tap gives", "l/min", 10.0, low=0.5, high=500, usual=(5, 30), group="People and washing",
-        help="Or the hose of the tank.",
-        source=own_choice("a household tap, well open"), measure="fill a bucket of known size and count the seconds",
-    )  # fmt: skip
     floor_fall_percent: float = number(
         "Fall of the floor", "percent", FLOOR_FALL.typical, low=0.2, high=10, usual=(2, 3), group="Floor and drain",
         help="Towards the drain: 2.5 % is 25 mm in each metre.", source=FLOOR_FALL.cited(),
@@ -264,13 +238,13 @@ class Inputs:
         "Open to the rain, draining to the sump", "m2", 0.0, low=0, high=1e4, group="Floor and drain",
         help="Dirty floor or sump without a roof.", source=own_choice("all under roof"),
     )  # fmt: skip
-    storm_mm: float = number(
-        "Rain of a day that the sump must hold", "mm", STORM.typical, low=0, high=1_000, usual=(50, 300), group="Sump and pump",
-        help="On what is open and drains to it.", source=STORM.cited(), measure="ask the weather office for its heaviest days",
-    )  # fmt: skip
     sump_emptied_every_days: int = count(
         "Days between emptyings of the sump", "d", 7, low=0, high=365, group="Sump and pump",
         help="What it must hold. 0: never; then a month is reckoned with.", source=own_choice("once a week"),
+    )  # fmt: skip
+    storm_mm: float = number(
+        "Rain of a day that the sump must hold", "mm", STORM.typical, low=0, high=1_000, usual=(50, 300), group="Sump and pump",
+        help="On what is open and drains to it.", source=STORM.cited(), measure="ask the weather office for its heaviest days",
     )  # fmt: skip
     pump_l_per_min: float = number(
         "The pump gives", "l/min", 40.0, low=1, high=5_000, usual=(10, 200), group="Sump and pump",
@@ -285,6 +259,35 @@ class Inputs:
     pump_efficiency_percent: float = number(
         "Efficiency of pump and motor", "percent", EFFICIENCY.typical, low=5, high=90, usual=(25, 60), group="Sump and pump",
         help="Of the power taken, what lifts water.", source=EFFICIENCY.cited(), measure="read the plate of the pump",
+    )  # fmt: skip
+    design_rain_mm_per_h: float = number(
+        "Hardest rain to be led away", "mm/h", DESIGN_RAIN.typical, low=10, high=1_000, usual=(50, 250),
+        group="Gutters and downpipes", help="For gutters and open paving: the rain of a few minutes. Your local code names it.",
+        source=DESIGN_RAIN.cited(),
+        measure="ask the building authority or the weather office",
+    )  # fmt: skip
+    gutter_count: int = count(
+        "Gutters that share the roof", "each", 2, low=1, high=200, group="Gutters and downpipes", help="One at each eave.",
+        source=own_choice("a roof with two eaves"),
+    )  # fmt: skip
+    gutter_fall_percent: float = number(
+        "Fall of a gutter", "percent", 0.5, low=0.05, high=5, usual=(0.2, 1), group="Gutters and downpipes",
+        help="0.5 % is 5 mm in each metre.", source=practice("a slight fall that still looks level"),
+    )  # fmt: skip
+    downpipe_count: int = count(
+        "Downpipes", "each", 4, low=1, high=400, group="Gutters and downpipes", help="In all.",
+        source=own_choice("one at each end of two gutters"),
+    )  # fmt: skip
+    outside_c_by_month: tuple[float, ...] = series(
+        "Outside temperature in each month", "°C", MONTHS, (25,) * 12, low=-40, high=55, group="Warmth and wet waste",
+        help="A hot heap breathes out a little less in cold air. In the walk through the year curing is slower too.",
+        source=own_choice("a warm place without seasons"), measure="ask the nearest weather station",
+    )  # fmt: skip
+    waste_wetter_by_month: tuple[float, ...] = series(
+        "Wet waste holds more moisture, in each month", "percent", MONTHS, (0,) * 12, low=0, high=40,
+        group="Warmth and wet waste", help="Points above its moisture of the mean day: rain in open bins.",
+        source=own_choice("none until samples are dried"),
+        measure="dry a sample of the waste in the wettest month",
     )  # fmt: skip
 
 
@@ -310,7 +313,7 @@ class Outputs:
     )  # fmt: skip
     roof_m3_per_year: float = output("Off the roof in a year", "m3", key_figure=True)
     tank_m3: float = output(
-        "Rain tank", "m3", key_figure=True, help="The smallest that makes the most of the rain, month by month."
+        "Rain tank that makes the most of the roof", "m3", key_figure=True, help="The smallest that does, month by month."
     )
     rain_cover_percent: float = output(
         "Of heaps, mix and washing, rain covers", "percent", key_figure=True, help="With your tank, or with the one found."
@@ -544,7 +547,7 @@ def _through_the_months(inputs: Inputs, months: _Months, wash: float, people: fl
         other = tank_year(months.supply, demand, size)
         others.append((size / 1000, _cover(other), tap(other), float(len(_dry_months(other)))))
     dry = _dry_months(year)
-    words = "every month" if len(dry) == 12 else ", ".join(dry) if dry else "none"
+    words = "no tank" if not used else "every month" if len(dry) == 12 else ", ".join(dry) if dry else "none"
     return _Tank(found, _cover(year), tap(year), words, tuple(rows), tuple(uses), tuple(others))
 
 
@@ -715,6 +718,8 @@ def notices(inputs: Inputs, outputs: Outputs, say: Say) -> list[str]:
     found = []
     if inputs.roof_m2 > 0 and not any(inputs.rain_mm_by_month):
         found.append("No rain was given: ask the nearest gauge for its twelve monthly means.")
+    if inputs.roof_m2 <= 0:
+        found.append("No roof drains to a tank: give its size and the rain of each month, to see what rain can do.")
     if outputs.roof_m3_per_year > 0:
         found.extend(_about_rain(inputs, outputs, say))
     if not inputs.has_mains and outputs.tap_l_per_day > 0:
@@ -805,14 +810,17 @@ def cautions(inputs: Inputs, outputs: Outputs, say: Say) -> list[RaisedCaution]:
 def charts(inputs: Inputs, outputs: Outputs) -> list[Chart]:
     """Water wanted by where it comes from, rain and tank through the year, leachate."""
     short = tuple(month[:3] for month in MONTHS)
-    rain, wanted, taken, level, _ = zip(*(row[1:] for row in outputs.months), strict=True)
+    rain, wanted, taken, level, over = zip(*(row[1:] for row in outputs.months), strict=True)
+    kept = tuple(off - gone for off, gone in zip(rain, over, strict=True))  # type: ignore[operator]
+    size = inputs.tank_l / 1000 or outputs.tank_m3
     tap = tuple(row[-1] for row in outputs.uses)
     return [
         Chart("bars", "Water that the yard takes, by month", "m3", short,
               (Line("From rain", taken), Line("From the tap", tap)), axis="Month"),  # type: ignore[arg-type]
-        Chart("lines", "Rain off the roof, what it is wanted for, and the tank", "m3", short,
-              (Line("Off the roof", rain), Line("Heaps, mix and washing", wanted),
-               Line("In the tank at the end", level)), axis="Month"),
+        Chart("lines", "The rain tank, and what heaps, mix and washing take", "m3", short,
+              (Line("In the tank at the end of the month", level), Line("Heaps, mix and washing", wanted)),
+              (Mark(size, "the tank is full"),) if size else (), axis="Month"),
+        Chart("bars", "Rain off the roof", "m3", short, (Line("Used or stored", kept), Line("Runs over", over)), axis="Month"),
         Chart("bars", "Leachate, mean of a day", "l/d", short, (Line("Leachate", outputs.leachate_l_by_month),), axis="Month"),
     ]  # fmt: skip
 
