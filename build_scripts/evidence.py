@@ -14,7 +14,7 @@ from typing import Any
 
 from calculators import lifting, reference
 from calculators.simulate import heat
-from calculators.simulate.water import channel_depth
+from calculators.simulate.water import channel_depth, least_tank
 from calculators.topics import arrivals, bays, maturity, mix, water
 from calculators.topics.heat import outer_length, side_surface, whole_surface
 from calculators.units import convert
@@ -333,6 +333,7 @@ BOUND: dict[str, Bound] = {
         "flow_m3_s": water.channel_flow(g["width_m"], g["depth_m"], g["fall"], g["roughness"])
     },
     "water.downpipe_width": lambda g: {"width_mm": water.downpipe_width(g["flow_l_s"], g["roughness_mm"], g["filling"])},
+    "water.least_tank": lambda g: {"tank_m3": least_tank(g["supply_m3"], g["demand_m3"])},
     "water.pump_energy": _lifted,
     "water.pump_power": lambda g: {
         "power_kw": convert(water.pump_power(g["flow_l_s"], g["lift_m"], g["efficiency"], water.GRAVITY), "W", "kW")
