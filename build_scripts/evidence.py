@@ -14,7 +14,8 @@ from typing import Any
 
 from calculators import lifting, reference
 from calculators.simulate import heat
-from calculators.topics import arrivals, bays, maturity, mix
+from calculators.simulate.water import channel_depth, least_tank
+from calculators.topics import arrivals, bays, maturity, mix, water
 from calculators.topics.heat import outer_length, side_surface, whole_surface
 from calculators.units import convert
 
@@ -182,6 +183,16 @@ def _germination(given: Mapping[str, Any]) -> dict[str, Any]:
     }  # fmt: skip
 
 
+def _roof(given: Mapping[str, Any]) -> dict[str, Any]:
+    litres = water.roof_yield(given["rain_mm"] - given.get("wetting_mm", 0), given["roof_m2"], given["run_off"])
+    return {"yield_l": litres, "yield_kl": convert(litres, "l", "m3")}
+
+
+def _lifted(given: Mapping[str, Any]) -> dict[str, Any]:
+    watts = water.pump_power(convert(given["volume_m3"], "m3", "l") / 3600, given["lift_m"], 1, water.GRAVITY)
+    return {"energy_kwh": convert(watts, "W", "kW")}  # in one hour
+
+
 def heap_days(given: Mapping[str, Any]) -> list[heat.Day]:
     """The heap of a publication through its days, by the heat model; nothing is watered."""
     base, height, length = given["base_m"], given["height_m"], given["length_m"]
@@ -317,6 +328,18 @@ BOUND: dict[str, Bound] = {
         )
     },
     "noise.permitted_hours": _noise,
+    "water.channel_depth": lambda g: {"depth_m": channel_depth(g["flow_m3_s"], g["width_m"], g["fall"], g["roughness"])},
+    "water.channel_flow": lambda g: {
+        "flow_m3_s": water.channel_flow(g["width_m"], g["depth_m"], g["fall"], g["roughness"])
+    },
+    "water.downpipe_width": lambda g: {"width_mm": water.downpipe_width(g["flow_l_s"], g["roughness_mm"], g["filling"])},
+    "water.least_tank": lambda g: {"tank_m3": least_tank(g["supply_m3"], g["demand_m3"])},
+    "water.pump_energy": _lifted,
+    "water.pump_power": lambda g: {
+        "power_kw": convert(water.pump_power(g["flow_l_s"], g["lift_m"], g["efficiency"], water.GRAVITY), "W", "kW")
+    },
+    "water.rational_flow": lambda g: {"flow_m3_s": water.rational_flow(g["run_off"], g["rain_mm_per_h"], g["hectares"])},
+    "water.roof_yield": _roof,
     "mix.water_to_add": lambda g: {
         "water_kg": mix.water_to_add(
             g["mass_kg"], g["moisture_percent_wet"] / 100, g["target_moisture_percent_wet"] / 100

@@ -168,6 +168,13 @@ _ALL = (
     _unit("yd3/d", "volume in time", _CUBIC_YARD, "yd³/d", aliases="yd³/d"),
     _unit("ft3/d", "volume in time", _CUBIC_FOOT, "ft³/d", aliases="ft³/d, ft3/day, cubic feet a day"),
     _unit("us_gal/d", "volume in time", _GALLON_M3, "US gal/d", aliases="gal/d, gallons a day"),
+    _unit("l/s", "volume in time", 86.4, "L/s", imperial="us_gal/min", aliases="l/second, litres a second"),
+    _unit("l/min", "volume in time", 1.44, "L/min", imperial="us_gal/min", aliases="l/minute, litres a minute"),
+    _unit("m3/s", "volume in time", 86_400.0, "m³/s", imperial="us_gal/min", aliases="m³/s, cubic metres a second"),
+    _unit("us_gal/min", "volume in time", _GALLON_M3 * 1440, "US gal/min", aliases="gal/min, gpm, gallons a minute"),
+    # rain in time
+    _unit("mm/h", "rain in time", 1.0, imperial="in/h", aliases="mm/hour, mm an hour"),
+    _unit("in/h", "rain in time", 25.4, aliases="in/hour, inches an hour"),
     _unit("m3/kg", "volume for mass", 1.0, "m³/kg", imperial="yd3/lb"),
     _unit("yd3/lb", "volume for mass", _CUBIC_YARD / _POUND, "yd³/lb"),
     # time

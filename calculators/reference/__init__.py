@@ -50,6 +50,7 @@ FILES = (
     "sources",
     "standards_maturity",
     "uncertainty",
+    "water",
     "work_rates",
 )
 """Names that ``load`` accepts."""

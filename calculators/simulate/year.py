@@ -10,7 +10,8 @@ How a heap is modelled, each rule chosen here unless the scenario's figure says 
   nitrogen. The oxygen taken up and the water formed are not counted. Stable solids stay. Curing heaps follow the months'
   outside temperature; the first stage is hot whatever the weather, or follows the inside temperatures that are given.
   Both then go at the pace given in the mean of the year.
-- Water falls at a first-order rate. A heap found too dry when it is turned is watered.
+- Water falls at a first-order rate. A heap found too dry when it is turned is watered. What a hot heap breathes out
+  beyond that is given back at its turnings and leaves at once.
 - Volume shrinks with age by the curve of the Bays calculator; age counts from the day on which a heap is full.
 - A mix wetter than it can hold drips into the sump as it is built, water only.
 - Waste waits on the floor only over days without a crew or for want of hours; it does not rot there.
@@ -115,6 +116,8 @@ class Scenario:
     tank_start_l: float = 0.0
     mains: bool = True
     wash_l_per_working_day: float = 0.0
+    wash_to_sump: bool = False
+    breathed_l_per_m3_by_month: tuple[float, ...] = (0.0,) * 12
     sump_l: float = 1_000.0
     sump_open_m2: float = 0.0
     sump_emptied_every_days: int = 7
@@ -325,9 +328,7 @@ class _Walk:
         self.policy = s.leaf_policy
         self.counts = dict.fromkeys(("begun", "full", "moved", "cured begun", "cured full", "screened", "turned"), 0)
         longest = s.first_stage_days + 1
-        interval = s.turning_interval_days
-        ages = [math.ceil(number * interval - 1e-9) for number in range(1, int(s.first_stage_days / interval) + 2)]
-        self.turn_ages = [age for age in dict.fromkeys(ages) if age < s.first_stage_days]
+        self.turn_ages = turn_ages(s)
         self.left = [1 - s.volume_lost * (1 - exp(-s.shrinkage_rate_per_day * age)) for age in range(longest)]
         self.rain_l_m2 = [mm / days for mm, days in zip(s.rain_mm_by_month, DAYS_IN_MONTH, strict=True)]
         self.rests = frozenset(s.rest_weekdays)
@@ -575,7 +576,10 @@ class _Walk:
         hours = available - self.debt
         self.debt = 0.0
         washed = self._draw(s.wash_l_per_working_day, row)
-        self.went[0] += washed
+        if s.wash_to_sump:
+            self._into_sump(washed, row)
+        else:
+            self.went[0] += washed
         hours -= s.clean_hours_per_day + self.leaf_hours
         self.leaf_hours = 0.0
         built, hours = self._mix(day, hours, row)
@@ -774,6 +778,9 @@ class _Walk:
         s = self.s
         if day > heap.moist_until:
             self._water(heap, day, row)
+        breathed = s.breathed_l_per_m3_by_month[MONTH_OF_DAY[heap.begun % DAYS_IN_YEAR]]
+        if breathed:  # drawn, and gone as vapour: the heap is no wetter for it
+            self.went[0] += self._draw(heap.volume * breathed / len(self.turn_ages), row)
         self.counts["turned"] += 1
         if day > due:
             waited = sum(1 for passed in range(due, day) if passed % 7 not in self.rests)
@@ -833,6 +840,34 @@ def first_stage_rate(lost_fraction: float, degradable: float, first_days: float,
     Of the solids the fraction ``degradable`` can go; curing goes on at ``CURING_PACE``.
     """
     return -log(1 - lost_fraction / degradable) / (first_days + CURING_PACE * curing_days)
+
+
+def turn_ages(s: Scenario) -> list[int]:
+    """Days after a heap is full on which it falls due to be turned."""
+    interval = s.turning_interval_days
+    ages = [math.ceil(number * interval - 1e-9) for number in range(1, int(s.first_stage_days / interval) + 2)]
+    return [age for age in dict.fromkeys(ages) if age < s.first_stage_days]
+
+
+def watered_by_rule(s: Scenario, month: int) -> float:
+    """Water (l) for each m³ that a heap of a month's mix, built in a day and turned on its days, gets for being too dry."""
+    leaves = s.bulking_kg_per_kg
+    moisture = s.waste_moisture_by_month[month]
+    water = moisture + leaves * s.leaf_moisture + s.mix_water_l_per_kg
+    dry, leaf_dry = 1 - moisture, leaves * (1 - s.leaf_moisture)
+    water = min(water, (dry + leaf_dry) * s.holding_moisture / (1 - s.holding_moisture))
+    degradable = dry * s.waste_degradable + leaf_dry * s.leaf_degradable
+    stable = dry + leaf_dry - degradable
+    rate, before, given = s.first_stage_rate_per_day * _first_stage_paces(s)[month], 0, 0.0
+    for age in turn_ages(s):
+        water *= exp(-s.water_rate_per_day * (age - before))
+        mass = water + degradable * exp(-rate * age) + stable
+        if water < s.water_below_moisture * mass:
+            added_l = water_to_add(mass, water / mass, s.water_to_moisture)
+            given += added_l
+            water += added_l
+        before = age
+    return given / (s.waste_m3_per_kg + leaves * s.bulking_m3_per_kg)
 
 
 def drying_rate(water_before: float, water_after: float, days: float) -> float:

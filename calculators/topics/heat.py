@@ -479,7 +479,7 @@ def notices(inputs: Inputs, outputs: Outputs, say: Say) -> list[str]:
     found = [
         "This is a model, not a record. A review (Mason 2006) found none that stayed within "
         f"{say(REVIEW.typical, '°C rise')} at the worst and {say(REVIEW_MEAN.typical, '°C rise')} on average. Against "
-        "printed records this one is some 10 °C too hot after a slow start (Evidence page). Only a thermometer in the heap "
+        "printed records on which it was fitted, this one is 3 to 9 °C off in the mean (Evidence page). Only a thermometer in the heap "
         "shows that heat was held.",
         "It has one temperature, the mean of the heap; the skin is cooler and is made safe only by being turned inward. The "
         f"rule that was read asks for {RULE_TURNINGS.typical:g} turnings while it is hot, and does not say whether the days "

@@ -37,7 +37,7 @@ from calculators.declare import (
     series,
     table,
 )  # fmt: skip
-from calculators.reference import figure, source
+from calculators.reference import source
 from calculators.simulate.breaks import Break, Cure, cheapest_cure, first_of_most, what_breaks
 from calculators.simulate.exactly import added
 from calculators.simulate.year import (
@@ -49,21 +49,18 @@ from calculators.simulate.year import (
     drying_rate,
     first_stage_rate,
     run,
+    watered_by_rule,
 )
-from calculators.topics import heat, mix
+from calculators.topics import heat
 from calculators.topics.arrivals import DAYS_IN_MONTH, DAYS_IN_YEAR, FESTIVALS
 from calculators.topics.bays import SECTIONS, loads_by_day
+from calculators.topics.water import DEGRADABLE, RUN_OFF, WASH_TO, WATERED_BELOW, WETTEST_HELD
 from calculators.working import Working
 
 MONTH_KEYS = {month.lower(): month for month in MONTHS}
-RUN_OFF = figure("heaps", "water", "roof_run_off_coefficient")
 LEAF_DENSITY_KG_M3 = 100.0
 DRIEST_COMPOST = 0.2
 """Where the mass left at the end leaves less water than this share of it, the walk reckons with this share."""
-WETTEST_HELD = mix.RANGES["moisture_percent_wet"]["acceptable_high"]
-WATERED_BELOW = mix.RANGES["moisture_percent_wet"]["acceptable_low"] + 5
-DEGRADABLE = 0.85
-"""Of dry solids, the part that could go in the long run: chosen here, about the organic matter of the mix."""
 CARBON = 0.45
 """Carbon of dry solids: chosen here, close to (100 − ash) ÷ 1.8 of such a mix."""
 NITROGEN_LOST = 0.3
@@ -162,19 +159,16 @@ class Inputs:
         help="They go into the leaf store.",
     )  # fmt: skip
     waste_wetter_by_month: tuple[float, ...] = series(
-        "Wet waste holds more moisture, in each month", "percent", MONTHS, (0,) * 12, low=0, high=40, group="Weather",
-        help="Points above its moisture of the mean day: rain in open bins.", source=own_choice("none until samples are dried"),
-        measure="dry a sample of the waste in the wettest month",
+        "Wet waste holds more moisture, in each month", "percent", MONTHS, (0,) * 12, low=0, high=40, follows="water",
+        group="Weather", help="Points above its moisture of the mean day: rain in open bins.",
     )  # fmt: skip
     rain_mm_by_month: tuple[float, ...] = series(
-        "Rain in each month", "mm", MONTHS, (0,) * 12, low=0, high=3_000, group="Weather",
+        "Rain in each month", "mm", MONTHS, (0,) * 12, low=0, high=3_000, follows="water", group="Weather",
         help="Off the roof into the tank, and into what is open of the sump.",
-        source=own_choice("none until the nearest gauge is asked"), measure="ask the nearest rain gauge for its monthly means",
     )  # fmt: skip
     outside_c_by_month: tuple[float, ...] = series(
-        "Outside temperature in each month", "°C", MONTHS, (25,) * 12, low=-40, high=55, group="Weather",
+        "Outside temperature in each month", "°C", MONTHS, (25,) * 12, low=-40, high=55, follows="water", group="Weather",
         help="Curing is slower in cold months, and so is a first stage whose heaps do not hold their heat.",
-        source=own_choice("a warm place without seasons"), measure="ask the nearest weather station",
     )  # fmt: skip
     heap_m3: float = number(
         "A heap when built", "m3", 5.0, low=0.01, high=2_000, follows="bays", group="Heaps and bays",
@@ -251,9 +245,8 @@ class Inputs:
         help="Of one stage.",
     )  # fmt: skip
     solids_lost_percent: float = number(
-        "Dry solids lost by the end", "percent", 35.0, low=1, high=80, usual=(20, 55), group="Heaps and bays",
-        help="They leave as gas. Of the dry mass of the mix.", source=own_choice("about a third to a half is common"),
-        measure="dry and weigh a sample of one heap in and out, and the heap",
+        "Dry solids lost by the end", "percent", 35.0, low=1, high=80, follows="water", group="Heaps and bays",
+        help="They leave as gas. Of the dry mass of the mix.",
     )  # fmt: skip
     leaf_store_m3: float = number(
         "Leaf store holds", "m3", 200.0, low=0, high=1e6, group="Stores", help="Leaves beyond it are turned away.",
@@ -280,46 +273,52 @@ class Inputs:
         source=own_choice("a fifth less is about what a mix forgives"),
     )  # fmt: skip
     roof_m2: float = number(
-        "Roof that drains to the tank", "m2", 0.0, low=0, high=1e5, group="Water", help="Seen from above.",
-        source=own_choice("none until gutters are planned"), measure="measure the roof on the plan",
-    )  # fmt: skip
+        "Roof that drains to the tank", "m2", 0.0, low=0, high=1e5, follows="water", group="Water", help="Seen from above."
+    )
     run_off_percent: float = number(
-        "Of the rain, runs off", "percent", 100 * RUN_OFF.typical, low=10, high=100, usual=(80, 90), group="Water",
-        help="0.8 for tiles, 0.9 for metal sheet.", source=RUN_OFF.cited(),
+        "Of the rain, runs off", "percent", 100 * RUN_OFF.typical, low=10, high=100, follows="water", group="Water",
+        help="0.8 for tiles, 0.9 for metal sheet.",
     )  # fmt: skip
     tank_l: float = number(
-        "Water tank holds", "l", 0.0, low=0, high=1e7, group="Water", help="It stands half full on the first day.",
-        source=own_choice("no tank"),
+        "Water tank holds", "l", 0.0, low=0, high=1e7, follows="water", group="Water",
+        help="It stands half full on the first day. 0: no tank.",
     )  # fmt: skip
     has_mains: bool = flag(
-        "Water can be had from the mains", True, group="Water", help="Used when the tank is empty.",
-        source=own_choice("most yards"),
-    )  # fmt: skip
+        "Water can be had from the mains", True, follows="water", group="Water", help="Used when the tank is empty."
+    )
     wash_l_per_working_day: float = number(
-        "Washing down takes", "l/d", 200.0, low=0, high=1e6, group="Water", help="On a working day; it leaves by the drain.",
-        source=own_choice("a few buckets for floor, tools and hands"), measure="read the meter before and after",
+        "Washing down takes", "l/d", 200.0, low=0, high=1e6, follows="water", group="Water", help="On a working day."
+    )
+    wash_goes_to: str = choice(
+        "Washing water goes to", WASH_TO, "sump", follows="water", group="Water", help="To the sump, it fills it."
+    )
+    one_heap_water_l_by_month: tuple[float, ...] = series(
+        "One heap takes through its first stage", "l", MONTHS, (0,) * 12, low=0, high=1e7, follows="water", group="Water",
+        help="By the month in which it is built; given in equal parts at its turnings.",
     )  # fmt: skip
     watered_below_percent: float = number(
-        "Heaps are watered when drier than", "percent", WATERED_BELOW, low=20, high=65, group="Water",
-        help="Looked at when turned.", source=own_choice("a little above the moisture below which a heap slows"),
+        "Heaps are watered when drier than", "percent", WATERED_BELOW, low=20, high=65, follows="water", group="Water",
+        help="Looked at when turned.",
     )  # fmt: skip
     watered_to_percent: float = number(
-        "They are watered to", "percent", 55.0, low=25, high=70, group="Water", help="Mix and water well.",
-        source=own_choice("the middle of the preferred range"),
+        "They are watered to", "percent", 55.0, low=25, high=70, follows="water", group="Water", help="Mix and water well."
+    )
+    held_moisture_percent: float = number(
+        "A mix holds its water up to", "percent", WETTEST_HELD, low=40, high=90, follows="water", group="Water",
+        help="Wetter than that, it drips into the sump.",
     )  # fmt: skip
     sump_l: float = number(
-        "Leachate sump holds", "l", 1_000.0, low=0, high=1e6, group="Water",
-        help="What drips from a mix that is too wet, and rain on its open part; it wets fresh mixes.",
-        source=own_choice("a drum or a small pit"),
+        "Leachate sump holds", "l", 2_000.0, low=0, high=1e6, group="Water",
+        help="What drips from a mix that is too wet, washing water, and rain on its open part; it wets fresh mixes.",
+        source=own_choice("a small pit"),
     )  # fmt: skip
     sump_open_m2: float = number(
-        "Open to the rain, draining to the sump", "m2", 0.0, low=0, high=1e4, group="Water",
-        help="Floor or sump without a roof.", source=own_choice("all under roof"),
+        "Open to the rain, draining to the sump", "m2", 0.0, low=0, high=1e4, follows="water", group="Water",
+        help="Floor or sump without a roof.",
     )  # fmt: skip
     sump_emptied_every_days: int = count(
-        "Days between emptyings of the sump", "d", 7, low=0, high=365, group="Water", help="0: never.",
-        source=own_choice("once a week"),
-    )  # fmt: skip
+        "Days between emptyings of the sump", "d", 7, low=0, high=365, follows="water", group="Water", help="0: never."
+    )
     received_kg_per_day: float = number(
         "Arrives at the gate", "kg/d", 500.0, low=0, high=2e6, follows="arrivals", group="Work",
         help="Mean of the year.",
@@ -548,7 +547,7 @@ def scenario(inputs: Inputs) -> Scenario:
     machine = min(inputs.shred_rate, inputs.shredder_kg_per_hour / inputs.shredder_hands)
     first_rest = [day.lower() for day in WEEKDAYS].index(inputs.first_rest_day)
     fine = inputs.screened_percent_of_bagged / 100
-    return Scenario(
+    found = Scenario(
         days=days, waste_kg_by_day=waste, leaves_kg_per_day_by_month=tuple(leaves), heap_m3=inputs.heap_m3,
         stage_bays=inputs.first_stage_bays + inputs.curing_bays + inputs.reserve_bays,
         first_stage_days=inputs.first_stage_days, curing_days=inputs.curing_days,
@@ -562,7 +561,7 @@ def scenario(inputs: Inputs) -> Scenario:
         bulking_kg_per_kg=bulking / load, mix_water_l_per_kg=inputs.water_l_per_day / load,
         waste_m3_per_kg=inputs.mix_m3_per_day * (1 - brown_share) / load,
         bulking_m3_per_kg=inputs.mix_m3_per_day * brown_share / bulking if bulking > 0 else 0.0,
-        holding_moisture=max(WETTEST_HELD, inputs.mix_moisture_percent) / 100,
+        holding_moisture=inputs.held_moisture_percent / 100,
         leaf_policy=inputs.leaves_run_short, least_recipe_share=inputs.least_recipe_percent / 100,  # type: ignore[arg-type]
         leaf_store_m3=inputs.leaf_store_m3, leaf_density_kg_m3=inputs.leaf_density_kg_m3,
         leaf_start_kg=store_kg * inputs.leaf_store_start_percent / 100,
@@ -587,7 +586,14 @@ def scenario(inputs: Inputs) -> Scenario:
         waiting_limit_kg=inputs.waiting_days * load, fine_share=fine, wage_per_hour=inputs.wage_per_hour,
         leaf_price=inputs.bulking_price or None, compost_price=inputs.compost_price, bay_cost=inputs.bay_cost,
         leaf_store_cost_per_m3=inputs.leaf_store_cost, tank_cost_per_m3=inputs.tank_cost,
+        wash_to_sump=inputs.wash_goes_to == "sump",
     )  # fmt: skip
+    # what heaps breathe out beyond what the walk itself dries and waters them by
+    breathed = tuple(
+        max(0.0, litres / inputs.heap_m3 - watered_by_rule(found, month))
+        for month, litres in enumerate(inputs.one_heap_water_l_by_month)
+    )
+    return replace(found, breathed_l_per_m3_by_month=breathed)
 
 
 def _curves(inputs: Inputs) -> list[tuple[float, ...] | None]:

@@ -28,6 +28,7 @@ CHANGES = {
     "bays": ("mix_m3_per_day", "4.5"),
     "crew": ("shift_hours", "5"),
     "heat": ("ambient_c", "12"),
+    "water": ("roof_m2", "90"),
     "year": ("leaf_store_m3", "90"),
     "maturity": ("final_carbon_to_nitrogen", "31"),
     "safety": ("filled_tub_kg", "30"),

@@ -62,6 +62,8 @@ def scenarios(draw: st.DrawFn) -> Scenario:
         tank_start_l=draw(st.floats(0, 60000)),
         mains=draw(st.booleans()),
         wash_l_per_working_day=draw(st.floats(0, 300)),
+        wash_to_sump=draw(st.booleans()),
+        breathed_l_per_m3_by_month=draw(month(0, 60)),
         sump_l=draw(st.floats(0, 2000)),
         sump_open_m2=draw(st.floats(0, 10)),
         sump_emptied_every_days=draw(st.integers(0, 14)),
