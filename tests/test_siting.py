@@ -134,7 +134,7 @@ def test_a_rule_of_words(row: Any) -> None:
 
 def test_grass_needs_more_distance_only_where_garden_waste_comes() -> None:
     near = {"nearest_home_m": 300 * FT}
-    grass = "at least 1000 ft: from where grass clippings are staged and handled"
+    grass = "at least 1000 ft (305 m), from where grass is handled"
     readings = {garden: next(row[4] for row in solved(**near, garden_kg_per_day=garden).distance_rules if row[2] == grass)
                 for garden in (0.0, 5.0)}  # fmt: skip
     assert readings == {0.0: "does not apply", 5.0: "not met"}
@@ -199,7 +199,7 @@ def test_nothing_measured_is_no_pass() -> None:
 
 def test_the_furthest_and_what_to_measure_first() -> None:
     outputs = solved(nearest_home_m=160.0, garden_kg_per_day=0.0, nearest_well_m=20.0)
-    assert outputs.strictest_missed == "Bioaerosol distance, England: homes, more than 250 m"  # 90 m off, Manitoba's wells 80
+    assert outputs.strictest_missed == "Bioaerosol distance, England: homes, more than 250 m (820 ft)"  # 90 m off, Manitoba's wells 80
     asked = {"nearest_home_m": 1e4, "nearest_workplace_m": 1e4, "nearest_sensitive_m": 1e4, "property_line_m": 1e4, "nearest_well_m": 1e4,
              "nearest_stream_m": 1e4, "nearest_pond_m": 1e4, "nearest_ditch_m": 1e4, "groundwater_depth_m": 9.0, "access_road_m": 9.0,
              "gate_width_m": 9.0, "headroom_m": 9.0, "dead_end_m": 0.0, "fire_engine_m": 9.0, "in_flood_plain": "outside",

@@ -638,14 +638,14 @@ def cautions(inputs: Inputs, outputs: Outputs, say: Say) -> list[RaisedCaution]:
     """The dangers of machines."""
     found = []
     if outputs.shredded_kg_per_working_day > 0 or inputs.shredder_count > 0:
-        ran = f"Each shredder runs {say(outputs.hours_each_shredder, 'h/d')} on a working day."
+        ran = f"Each shredder runs {_time(outputs.hours_each_shredder, say)} on a working day."
         level = outputs.noise_at_worker_db
-        loud = level is not None and level > ENOUGH_DB
+        over = outputs.noise_dose_percent is not None and outputs.noise_dose_percent > 100
         heard = f"{say(level, 'dB')} where the worker stands." if level is not None else ran
         found += [
             RaisedCaution("shredder_guard", ran, urgent=True),
-            RaisedCaution("lockout", urgent=True),
-            RaisedCaution("noise_shredder", heard, urgent=loud),
+            RaisedCaution("lockout"),
+            RaisedCaution("noise_shredder", heard, urgent=over),
             RaisedCaution("wet_down_dust", "Dry leaves and garden waste give off dust when they are shredded."),
         ]
         if inputs.shredder_supply == "engine":

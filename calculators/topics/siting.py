@@ -128,12 +128,12 @@ class Outputs:
     )  # fmt: skip
     distance_rules: tuple[tuple[object, ...], ...] = output_table(
         "Distances, rule by rule",
-        (Column("guidance", "Guidance"), Column("what", "What"), Column("asked", "As printed"), Column("yours", "Yours", "m"),
+        (Column("guidance", "Guidance"), Column("what", "What"), Column("asked", "Asked, as printed"), Column("yours", "Yours", "m"),
          Column("reading", "Reading"), Column("short", "Off by", "m")),
     )  # fmt: skip
     other_rules: tuple[tuple[object, ...], ...] = output_table(
         "Ground, floods, wind, rule by rule",
-        (Column("guidance", "Guidance"), Column("what", "What"), Column("asked", "As printed"), Column("yours", "Yours"),
+        (Column("guidance", "Guidance"), Column("what", "What"), Column("asked", "Asked"), Column("yours", "Yours"),
          Column("reading", "Reading")),
     )  # fmt: skip
     small_sites: tuple[tuple[object, ...], ...] = output_table(
@@ -212,11 +212,19 @@ def _names() -> dict[str, str]:
 
 
 def printed(rule: Mapping[str, Any]) -> str:
-    """The rule as its publication prints it: '100 ft at least', with what it says."""
-    if rule["sense"] in ("is", "conditions"):
+    """The rule as its publication prints it, the other unit behind: 'at least 100 ft (30.5 m)', and what else it says."""
+    if rule["sense"] in ("is", "conditions") or rule["unit"] == "percent":
         return str(rule["words"])
-    unit = "%" if rule["unit"] == "percent" else f" {rule['unit']}"
-    return f"{rule['sense']} {show_number(rule['limit'])}{unit}: {rule['words']}"
+    return printed_limit(rule) + (f", {rule['aside']}" if "aside" in rule else "")
+
+
+def printed_limit(rule: Mapping[str, Any]) -> str:
+    """The figure of a rule as printed, with the same in the other unit of length."""
+    figure = f"{rule['sense']} {show_number(rule['limit'])}"
+    if rule["unit"] == "percent":
+        return f"{figure}%"
+    other = "m" if rule["unit"] == "ft" else "ft"
+    return f"{figure} {rule['unit']} ({show_number(convert(rule['limit'], rule['unit'], other))} {other})"
 
 
 def _count(read: Sequence[_Read], *readings: str) -> int:
@@ -253,15 +261,11 @@ def _furthest(read: Sequence[_Read]) -> str:
     numbered = [each for each in read if each.short is not None and each.rule["unit"] != "percent"]
     if numbered:
         worst = max(numbered, key=lambda each: each.short or 0.0)
-        return f"{names[worst.rule['guidance']]}: {SUBJECTS[worst.rule['what']]}, {_printed_limit(worst.rule)}"
+        return f"{names[worst.rule['guidance']]}: {SUBJECTS[worst.rule['what']]}, {printed_limit(worst.rule)}"
     other = next((each for each in read if each.reading == MISSED), None)
     if other is None:
         return "no rule is missed"
     return f"{names[other.rule['guidance']]}: {SUBJECTS[other.rule['what']]}, {printed(other.rule)}"
-
-
-def _printed_limit(rule: Mapping[str, Any]) -> str:
-    return f"{rule['sense']} {show_number(rule['limit'])} {rule['unit']}"
 
 
 def _told(inputs: Inputs, material: float) -> Outputs:
