@@ -15,7 +15,7 @@ from typing import Any
 from calculators import lifting, reference
 from calculators.simulate import heat
 from calculators.simulate.water import channel_depth, least_tank
-from calculators.topics import arrivals, bays, maturity, mix, water
+from calculators.topics import arrivals, bays, machines, maturity, mix, siting, water
 from calculators.topics.heat import outer_length, side_surface, whole_surface
 from calculators.units import convert
 
@@ -165,6 +165,17 @@ def _noise(given: Mapping[str, Any]) -> dict[str, Any]:
     return {"permitted_hours": hours, "permitted_minutes": 60 * hours, "permitted_seconds": 3600 * hours}
 
 
+def _single_phase(given: Mapping[str, Any]) -> dict[str, Any]:
+    output_kw = given["output_hp"] * given["watts_for_a_horsepower"] / 1000
+    taken = machines.power_taken(output_kw, given["efficiency_percent"])
+    return {"amperes": machines.single_phase_current(taken, given["volts"], given["power_factor"])}
+
+
+def _siting(given: Mapping[str, Any]) -> dict[str, Any]:
+    (rule,) = [row for row in siting.RULES if row["guidance"] == given["guidance"] and row["what"] == given["what"]]
+    return {"reading": siting.reading_of(rule, convert(given["value"], given["unit"], "m"))}
+
+
 def _windrow(given: Mapping[str, Any]) -> dict[str, Any]:
     feet = bays.windrow_volume_per_area(given["height_ft"], given["aisle_ft"])
     return {"volume_yd3_acre": convert(feet * 43_560, "ft3", "yd3")}
@@ -288,6 +299,17 @@ BOUND: dict[str, Bound] = {
     "lifting.product_of_multipliers": _product,
     "lifting.recommended_weight_limit": _weight_limit,
     "lifting.vertical_multiplier": lambda g: {"vertical_multiplier": lifting.vertical_multiplier(g["vertical_cm"])},
+    "machines.motor_efficiency": lambda g: {
+        "efficiency_percent": machines.motor_efficiency(g["output_kw"], g["taken_kw"])
+    },
+    "machines.rate_of_power": lambda g: {"kg_per_hour": machines.rate_of_power(g["power_hp"], g["hp_for_each_kg_per_hour"])},
+    "machines.single_phase_current": _single_phase,
+    "machines.three_phase_current": lambda g: {
+        "amperes": machines.three_phase_current(g["taken_kw"], g["volts"], g["power_factor"])
+    },
+    "machines.three_phase_power": lambda g: {
+        "taken_kw": machines.three_phase_power(g["volts"], g["amperes"], g["power_factor"])
+    },
     "maturity.ammonium_nitrate_ratio": lambda g: {
         "ratio": maturity.ammonium_nitrate_ratio(g["ammonium_nitrogen_mg_kg"], g["nitrate_nitrogen_mg_kg"])
     },
@@ -327,6 +349,8 @@ BOUND: dict[str, Bound] = {
             g["wet_sample_g"], g["container_g"], g["dry_sample_and_container_g"]
         )
     },
+    "noise.dose": lambda g: {"dose_percent": machines.noise_dose(g["hours"], g["permitted_hours"])},
+    "noise.level_at": lambda g: {"level_db": machines.level_at(g["level_db"], g["measured"], g["distance"])},
     "noise.permitted_hours": _noise,
     "water.channel_depth": lambda g: {"depth_m": channel_depth(g["flow_m3_s"], g["width_m"], g["fall"], g["roughness"])},
     "water.channel_flow": lambda g: {
@@ -340,6 +364,8 @@ BOUND: dict[str, Bound] = {
     },
     "water.rational_flow": lambda g: {"flow_m3_s": water.rational_flow(g["run_off"], g["rain_mm_per_h"], g["hectares"])},
     "water.roof_yield": _roof,
+    "noise.sum_of_levels": lambda g: {"level_db": machines.sum_of_levels(g["levels_db"])},
+    "siting.reading": _siting,
     "mix.water_to_add": lambda g: {
         "water_kg": mix.water_to_add(
             g["mass_kg"], g["moisture_percent_wet"] / 100, g["target_moisture_percent_wet"] / 100

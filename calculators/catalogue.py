@@ -9,13 +9,15 @@ from collections.abc import Iterable, Iterator
 from functools import cache
 
 from calculators.declare import Answer, Calculator
-from calculators.topics import arrivals, bays, crew, heat, maturity, mix, safety, water, year
+from calculators.topics import arrivals, bays, crew, heat, machines, maturity, mix, safety, siting, water, year
 
 CALCULATORS: tuple[Calculator, ...] = (
     arrivals.CALCULATOR,
     mix.CALCULATOR,
     bays.CALCULATOR,
     crew.CALCULATOR,
+    machines.CALCULATOR,
+    siting.CALCULATOR,
     heat.CALCULATOR,
     water.CALCULATOR,
     year.CALCULATOR,

@@ -395,6 +395,10 @@ class Inputs:
         "Bulking that is shredded", "percent", 50.0, low=0, high=100, follows="crew", group="Work",
         help="While the shredder runs.",
     )  # fmt: skip
+    wet_shredded_kg_per_day: float = number(
+        "Garden and market waste shredded", "kg/d", 0.0, low=0, high=1e6, follows="crew", group="Work",
+        help="Its hours count with those of the waste; a broken shredder is taken to leave it whole.",
+    )  # fmt: skip
     shredder_kg_per_hour: float = number(
         "A shredder takes", "kg/h", 500.0, low=10, high=20_000, follows="crew", group="Work",
         help="Dry leaves and small branches.",
@@ -545,6 +549,7 @@ def scenario(inputs: Inputs) -> Scenario:
     received = max(0.0, inputs.received_kg_per_day - leaves_a_day) / inputs.receive_rate
     sorted_hours = (inputs.wet_kg_per_day + inputs.rejects_kg_per_day) / inputs.sort_rate
     machine = min(inputs.shred_rate, inputs.shredder_kg_per_hour / inputs.shredder_hands)
+    wet_shredding = inputs.wet_shredded_kg_per_day / machine
     first_rest = [day.lower() for day in WEEKDAYS].index(inputs.first_rest_day)
     fine = inputs.screened_percent_of_bagged / 100
     found = Scenario(
@@ -578,7 +583,7 @@ def scenario(inputs: Inputs) -> Scenario:
         crew_present=inputs.crew_present, usable_hours=usable, shift_hours=inputs.shift_hours,
         rest_weekdays=tuple((first_rest + more) % 7 for more in range(7 - inputs.working_days_per_week)),
         outages=tuple(_outage(*row) for row in inputs.outages),  # type: ignore[arg-type]
-        waste_hours_per_kg=(received + sorted_hours) / load, leaf_hours_per_kg=1 / inputs.receive_rate,
+        waste_hours_per_kg=(received + sorted_hours + wet_shredding) / load, leaf_hours_per_kg=1 / inputs.receive_rate,
         shredded_share=inputs.shredded_percent / 100, shred_hours_per_kg=1 / machine,
         shredder_kg_per_hour=inputs.shredder_kg_per_hour, build_hours_per_m3=1 / inputs.build_rate,
         turn_hours_per_m3=1 / inputs.turn_rate + 1 / inputs.water_rate, move_hours_per_m3=1 / inputs.move_rate,

@@ -27,6 +27,8 @@ CHANGES = {
     "mix": ("kitchen_kg_per_day", "700"),
     "bays": ("mix_m3_per_day", "4.5"),
     "crew": ("shift_hours", "5"),
+    "machines": ("shredder_kg_per_hour", "100"),
+    "siting": ("nearest_home_m", "400"),
     "heat": ("ambient_c", "12"),
     "water": ("roof_m2", "90"),
     "year": ("leaf_store_m3", "90"),
