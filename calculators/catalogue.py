@@ -9,13 +9,15 @@ from collections.abc import Iterable, Iterator
 from functools import cache
 
 from calculators.declare import Answer, Calculator
-from calculators.topics import arrivals, bays, crew, heat, maturity, mix, safety, year
+from calculators.topics import arrivals, bays, crew, heat, maturity, mix, product, safety, worms, year
 
 CALCULATORS: tuple[Calculator, ...] = (
     arrivals.CALCULATOR,
     mix.CALCULATOR,
     bays.CALCULATOR,
+    worms.CALCULATOR,
     crew.CALCULATOR,
+    product.CALCULATOR,
     heat.CALCULATOR,
     year.CALCULATOR,
     maturity.CALCULATOR,

@@ -51,6 +51,7 @@ FILES = (
     "standards_maturity",
     "uncertainty",
     "work_rates",
+    "worms",
 )
 """Names that ``load`` accepts."""
 

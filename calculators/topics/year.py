@@ -164,9 +164,8 @@ class Inputs:
         source=own_choice("none until the nearest gauge is asked"), measure="ask the nearest rain gauge for its monthly means",
     )  # fmt: skip
     outside_c_by_month: tuple[float, ...] = series(
-        "Outside temperature in each month", "°C", MONTHS, (25,) * 12, low=-40, high=55, group="Weather",
+        "Outside temperature in each month", "°C", MONTHS, (25,) * 12, low=-40, high=55, follows="worms", group="Weather",
         help="Curing is slower in cold months. The first stage makes its own heat.",
-        source=own_choice("a warm place without seasons"), measure="ask the nearest weather station",
     )  # fmt: skip
     heap_m3: float = number(
         "A heap when built", "m3", 5.0, low=0.01, high=2_000, follows="bays", group="Heaps and bays",
@@ -217,9 +216,8 @@ class Inputs:
         help="Of one stage.",
     )  # fmt: skip
     solids_lost_percent: float = number(
-        "Dry solids lost by the end", "percent", 35.0, low=1, high=80, usual=(20, 55), group="Heaps and bays",
-        help="They leave as gas. Of the dry mass of the mix.", source=own_choice("about a third to a half is common"),
-        measure="dry and weigh a sample of one heap in and out, and the heap",
+        "Dry solids lost by the end", "percent", 35.0, low=1, high=80, follows="worms", group="Heaps and bays",
+        help="They leave as gas. Of the dry mass of the mix.",
     )  # fmt: skip
     leaf_store_m3: float = number(
         "Leaf store holds", "m3", 200.0, low=0, high=1e6, group="Stores", help="Leaves beyond it are turned away.",
@@ -394,8 +392,8 @@ class Inputs:
         source=own_choice("no price until you give one"), measure="ask what is paid, with all that comes on top",
     )  # fmt: skip
     compost_price: float | None = number(
-        "Price of compost", "money/kg", None, low=0, high=1e6, blank=True, group="Prices", help="For what is bagged.",
-        source=own_choice("no price until you give one"), measure="ask buyers",
+        "Price of compost", "money/kg", None, low=0, high=1e6, blank=True, follows="product", group="Prices",
+        help="For what is bagged.",
     )  # fmt: skip
     bay_cost: float | None = number(
         "A bay costs", "money", None, low=0, high=1e9, blank=True, group="Prices", help="Built, once.",

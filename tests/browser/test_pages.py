@@ -21,6 +21,8 @@ CHANGES = {
     "mix": ("kitchen_kg_per_day", "700"),
     "bays": ("mix_m3_per_day", "4.5"),
     "crew": ("shift_hours", "5"),
+    "worms": ("worm_share_percent", "40"),
+    "product": ("half_sold_percent", "50"),
     "heat": ("ambient_c", "12"),
     "year": ("leaf_store_m3", "90"),
     "maturity": ("final_carbon_to_nitrogen", "31"),
