@@ -15,7 +15,7 @@ from typing import Any
 from calculators import lifting, reference
 from calculators.simulate import heat
 from calculators.plan import Plan
-from calculators.topics import arrivals, bays, maturity, mix, product, worms
+from calculators.topics import arrivals, bays, maturity, mix, money, product, worms
 from calculators.topics.heat import outer_length, side_surface, whole_surface
 from calculators.units import convert
 
@@ -347,6 +347,9 @@ BOUND: dict[str, Bound] = {
             g["wet_sample_g"], g["container_g"], g["dry_sample_and_container_g"]
         )
     },
+    "money.annuity": lambda g: {"payment": money.annuity(g["amount"], g["rate_percent_per_month"] / 100, g["months"])},
+    "money.internal_rate": lambda g: {"rate": min(money.internal_rates(g["flows"]), key=abs)},
+    "money.net_present_value": lambda g: {"value": money.net_present_value(g["rate"], g["flows"])},
     "noise.permitted_hours": _noise,
     "product.of_example_yard": lambda g: {
         "product_t_per_t": convert(_yield_of(g).product_percent_of_waste or 0.0, "percent", "fraction")

@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator
 from functools import cache
 
 from calculators.declare import Answer, Calculator
-from calculators.topics import arrivals, bays, crew, heat, maturity, mix, product, safety, worms, year
+from calculators.topics import arrivals, bays, crew, heat, maturity, mix, money, product, safety, worms, year
 
 CALCULATORS: tuple[Calculator, ...] = (
     arrivals.CALCULATOR,
@@ -18,6 +18,7 @@ CALCULATORS: tuple[Calculator, ...] = (
     worms.CALCULATOR,
     crew.CALCULATOR,
     product.CALCULATOR,
+    money.CALCULATOR,
     heat.CALCULATOR,
     year.CALCULATOR,
     maturity.CALCULATOR,

@@ -46,7 +46,8 @@ IN_PINT = {
     "yd3/worker-h": "yard**3/worker/hour", "l/worker-h": "liter/worker/hour", "us_gal/worker-h": "gallon/worker/hour",
     "worker-h/m3": "worker*hour/meter**3", "worker-h/yd3": "worker*hour/yard**3", "kg/h": "kilogram/hour",
     "lb/h": "pound/hour", "°C rise": "delta_degree_Celsius", "°F rise": "delta_degree_Fahrenheit", "kW": "kilowatt",
-    "W": "watt", "hp": "horsepower", "percent": "percent", "fraction": "dimensionless",
+    "W": "watt", "kVA": "kilovolt_ampere", "kWh": "kilowatt_hour", "kWh/d": "kilowatt_hour/day",
+    "kWh/month": "kilowatt_hour/month365", "hp": "horsepower", "percent": "percent", "fraction": "dimensionless",
 }  # fmt: skip
 
 

@@ -46,6 +46,7 @@ FILES = (
     "heat",
     "lifting",
     "materials",
+    "money",
     "recipe_ranges",
     "sources",
     "standards_maturity",

@@ -388,8 +388,8 @@ class Inputs:
         source=own_choice("none until you ask what would happen if"),
     )  # fmt: skip
     wage_per_hour: float | None = number(
-        "Wage, an hour", "money", None, low=0, high=1e6, blank=True, group="Prices", help="All that an hour of a worker costs.",
-        source=own_choice("no price until you give one"), measure="ask what is paid, with all that comes on top",
+        "Wage, an hour", "money", None, low=0, high=1e6, blank=True, follows="money", group="Prices",
+        help="All that an hour of a worker costs.",
     )  # fmt: skip
     compost_price: float | None = number(
         "Price of compost", "money/kg", None, low=0, high=1e6, blank=True, follows="product", group="Prices",

@@ -22,6 +22,7 @@ CHANGES = {
     "bays": ("mix_m3_per_day", "4.5"),
     "crew": ("shift_hours", "5"),
     "worms": ("worm_share_percent", "40"),
+    "money": ("building_cost", "90000"),
     "product": ("half_sold_percent", "50"),
     "heat": ("ambient_c", "12"),
     "year": ("leaf_store_m3", "90"),
