@@ -8,7 +8,6 @@ lies above it.
 from __future__ import annotations
 
 import dataclasses
-import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -32,6 +31,7 @@ from calculators.declare import (
     text,
 )  # fmt: skip
 from calculators.reference import figure, source
+from calculators.simulate.exactly import exp, log
 from calculators.working import Working, most, total
 
 BUILDING = figure("money", "rules", "building_per_t_day")
@@ -56,7 +56,7 @@ class Inputs:
         "Arrives at the gate", "kg/d", 500.0, low=0, high=2e6, follows="arrivals", group="Building", help="Mean of the year."
     )
     building_cost: float | None = number(
-        "The yard costs to build", "money", None, low=0, high=1e12, blank=True, group="Building",
+        "The yard costs to build", "money", None, low=0, high=1e9, blank=True, group="Building",
         help="Empty: by the rate below.", source=own_choice("by the rate until somebody has drawn it up"),
         measure="ask two builders for an offer",
     )  # fmt: skip
@@ -67,7 +67,7 @@ class Inputs:
     building_parts: tuple[tuple[object, ...], ...] = table(
         "Or part by part", {
             "part": text("Part", "Shed"),
-            "cost": number("Costs", "money", 1_000.0, low=0, high=1e12),
+            "cost": number("Costs", "money", 1_000.0, low=0, high=1e9),
             "years": count("Lasts", "year", 15, low=1, high=60),
         }, (), most_rows=20, group="Building", help="With rows here, the two above count for nothing.",
         source=own_choice("none until you list them"),
@@ -152,11 +152,11 @@ class Inputs:
         help="Carting and fee.", source=own_choice("no price until you give one"), measure="ask the council",
     )  # fmt: skip
     sacks_cost_per_year: float | None = number(
-        "Sacks cost in a year", "money", None, low=0, high=1e10, blank=True, follows="product", group="Running",
+        "Sacks cost in a year", "money", None, low=0, high=1e9, blank=True, follows="product", group="Running",
         help="Where the yard buys them.",
     )  # fmt: skip
     transport_cost_per_year: float | None = number(
-        "Transport costs in a year", "money", None, low=0, high=1e10, blank=True, follows="product", group="Running",
+        "Transport costs in a year", "money", None, low=0, high=1e9, blank=True, follows="product", group="Running",
         help="Where the yard brings its product.",
     )  # fmt: skip
     rent_per_year: float = number(
@@ -164,7 +164,7 @@ class Inputs:
         source=own_choice("a council's own plot"),
     )  # fmt: skip
     income_per_year: float | None = number(
-        "Sale of product in a year", "money", None, low=0, high=1e12, blank=True, follows="product", group="Income",
+        "Sale of product in a year", "money", None, low=0, high=1e9, blank=True, follows="product", group="Income",
         help="By your prices.",
     )  # fmt: skip
     product_kg_per_day: float = number(
@@ -189,7 +189,7 @@ class Inputs:
         source=own_choice("none"),
     )  # fmt: skip
     council_per_year: float = number(
-        "The council pays in a year", "money", 0.0, low=0, high=1e12, group="Income", help="A grant or a contract.",
+        "The council pays in a year", "money", 0.0, low=0, high=1e9, group="Income", help="A grant or a contract.",
         source=own_choice("none"),
     )  # fmt: skip
     dump_saved: float | None = number(
@@ -299,8 +299,8 @@ def internal_rates(flows: Sequence[float]) -> list[float]:
     """
     if sign_changes(flows) == 0:
         return []
-    low, high = math.log(1 + LOWEST_RATE), math.log(1 + HIGHEST_RATE)
-    edges = [math.exp(low + (high - low) * step / STEPS) - 1 for step in range(STEPS + 1)]
+    low, high = log(1 + LOWEST_RATE), log(1 + HIGHEST_RATE)
+    edges = [exp(low + (high - low) * step / STEPS) - 1 for step in range(STEPS + 1)]
     values = [net_present_value(rate, flows) for rate in edges]
     found = []
     for a, b, at_a, at_b in zip(edges, edges[1:], values, values[1:], strict=False):
