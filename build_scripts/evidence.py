@@ -14,8 +14,9 @@ from typing import Any
 
 from calculators import lifting, reference
 from calculators.simulate import heat
+from calculators.plan import Plan
 from calculators.simulate.water import channel_depth, least_tank
-from calculators.topics import arrivals, bays, machines, maturity, mix, siting, water
+from calculators.topics import arrivals, bays, machines, maturity, mix, money, product, siting, water, worms
 from calculators.topics.heat import outer_length, side_surface, whole_surface
 from calculators.units import convert
 
@@ -231,6 +232,36 @@ def _heap(given: Mapping[str, Any]) -> dict[str, Any]:
     }  # fmt: skip
 
 
+def _worms_and_area(given: Mapping[str, Any]) -> dict[str, Any]:
+    stock = worms.stock_for(given["feed_kg_per_day"], given["feed_for_a_kilogram"])
+    return {"stock_kg": stock, "area_m2": worms.bed_area(stock, given["kg_per_m2"])}
+
+
+def _ground_per_tonne(given: Mapping[str, Any]) -> dict[str, Any]:
+    return {"ground_m2_per_t_year": worms.bed_area(convert(given["site_ft2"], "ft2", "m2"), given["product_t_per_year"])}
+
+
+def _tank(given: Mapping[str, Any]) -> dict[str, Any]:
+    length, width, depth = (convert(given[f"{name}_ft"], "ft", "m") for name in ("length", "width", "depth"))
+    return {"volume_m3": 1 / worms.content_density(1, length, width, depth)}
+
+
+def _trench_stocking(given: Mapping[str, Any]) -> dict[str, Any]:
+    load = worms.load_on_area(given["kg"], given["length_m"], given["width_m"])
+    return {"worms_kg_m2": convert(load, "kg", "t") * given["worms_kg_per_t"]}
+
+
+def _yield_of(given: Mapping[str, Any]) -> product.Outputs:
+    found = Plan({}, given["example"]).evaluate().results["product"].outputs
+    assert isinstance(found, product.Outputs)
+    return found
+
+
+def _unscreened(given: Mapping[str, Any]) -> dict[str, Any]:
+    stages = {row[0]: row[1] for row in _yield_of(given).product_stages}
+    return {"left_percent": product.mass_left_percent_of(stages["Mix with bulking and water"], stages["After curing"])}
+
+
 @dataclass(frozen=True)
 class Curve:
     """Temperatures that a publication prints for some days of a heap, and ours for all of them."""
@@ -366,6 +397,31 @@ BOUND: dict[str, Bound] = {
     "water.roof_yield": _roof,
     "noise.sum_of_levels": lambda g: {"level_db": machines.sum_of_levels(g["levels_db"])},
     "siting.reading": _siting,
+    "money.annuity": lambda g: {"payment": money.annuity(g["amount"], g["rate_percent_per_month"] / 100, g["months"])},
+    "money.internal_rate": lambda g: {"rate": min(money.internal_rates(g["flows"]), key=abs)},
+    "money.net_present_value": lambda g: {"value": money.net_present_value(g["rate"], g["flows"])},
+    "noise.permitted_hours": _noise,
+    "product.of_example_yard": lambda g: {
+        "product_t_per_t": convert(_yield_of(g).product_percent_of_waste or 0.0, "percent", "fraction")
+    },
+    "product.organic_lost_by_ash": lambda g: {
+        "organic_lost_percent": 100 * product.organic_lost_by_ash(g["ash_before_percent"] / 100, g["ash_after_percent"] / 100)
+    },
+    "product.unscreened_of_example_yard": _unscreened,
+    "worms.ammonia_is_borne": lambda g: {"borne": worms.ammonia_is_borne(1000 * g["ammonia_mg_g"])},
+    "worms.content_density": lambda g: {
+        "density_kg_m3": worms.content_density(g["kg"], g["length_m"], g["width_m"], g["depth_m"])
+    },
+    "worms.ground_per_tonne": _ground_per_tonne,
+    "worms.month_is_borne": lambda g: {
+        "borne": worms.month_verdict(g["celsius"]) not in ("too cold", "too hot", "deadly")
+    },
+    "worms.month_verdict": lambda g: {"verdict": worms.month_verdict(g["celsius"])},
+    "worms.salt_is_borne": lambda g: {"borne": worms.salt_is_borne(g["salt_percent"])},
+    "worms.stock_and_area": _worms_and_area,
+    "worms.stocking_units": lambda g: {"worms_lb_ft2": convert(g["worms_kg_m2"], "kg/m2", "lb/ft2")},
+    "worms.tank_volume": _tank,
+    "worms.trench_stocking": _trench_stocking,
     "mix.water_to_add": lambda g: {
         "water_kg": mix.water_to_add(
             g["mass_kg"], g["moisture_percent_wet"] / 100, g["target_moisture_percent_wet"] / 100

@@ -9,17 +9,35 @@ from collections.abc import Iterable, Iterator
 from functools import cache
 
 from calculators.declare import Answer, Calculator
-from calculators.topics import arrivals, bays, crew, heat, machines, maturity, mix, safety, siting, water, year
+from calculators.topics import (
+    arrivals,
+    bays,
+    crew,
+    heat,
+    machines,
+    maturity,
+    mix,
+    money,
+    product,
+    safety,
+    siting,
+    water,
+    worms,
+    year,
+)
 
 CALCULATORS: tuple[Calculator, ...] = (
     arrivals.CALCULATOR,
     mix.CALCULATOR,
     bays.CALCULATOR,
+    worms.CALCULATOR,
     crew.CALCULATOR,
+    water.CALCULATOR,
     machines.CALCULATOR,
     siting.CALCULATOR,
+    product.CALCULATOR,
+    money.CALCULATOR,
     heat.CALCULATOR,
-    water.CALCULATOR,
     year.CALCULATOR,
     maturity.CALCULATOR,
     safety.CALCULATOR,

@@ -155,6 +155,8 @@ _ALL = (
     # area
     _unit("m2", "area", 1.0, "m²", imperial="ft2", aliases="m², sq m, square metres"),
     _unit("ft2", "area", _FOOT**2, "ft²", aliases="ft², sq ft, square feet"),
+    _unit("kg/m2", "mass on an area", 1.0, "kg/m²", imperial="lb/ft2", aliases="kg/m², kg per m2"),
+    _unit("lb/ft2", "mass on an area", _POUND / _FOOT**2, "lb/ft²", aliases="lb/ft², lb per sq ft"),
     # volume
     _unit("m3", "volume", 1.0, "m³", imperial="yd3", aliases="m³, cubic metre, cubic metres, cubic meters"),
     _unit("l", "volume", 0.001, "L", imperial="us_gal", aliases="litre, litres, liter, liters"),

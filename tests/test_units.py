@@ -34,7 +34,7 @@ IN_PINT = {
     "kg/year": "kilogram/year365", "kg/home/d": "kilogram/home/day", "lb/home/d": "pound/home/day",
     "kg/person/d": "kilogram/person/day", "lb/person/d": "pound/person/day", "kg/person/year": "kilogram/person/year365",
     "kg/m3": "kilogram/meter**3", "kg/l": "kilogram/liter", "g/cm3": "gram/centimeter**3", "lb/yd3": "pound/yard**3",
-    "lb/ft3": "pound/foot**3", "m": "meter", "km": "kilometer",
+    "lb/ft3": "pound/foot**3", "kg/m2": "kilogram/meter**2", "lb/ft2": "pound/foot**2", "m": "meter", "km": "kilometer",
     "cm": "centimeter", "mm": "millimeter", "ft": "foot", "in": "inch",
     "yd": "yard", "m2": "meter**2", "ft2": "foot**2", "m3": "meter**3", "l": "liter", "ml": "milliliter",
     "ft3": "foot**3", "yd3": "yard**3", "us_gal": "gallon", "m3/d": "meter**3/day", "l/d": "liter/day",

@@ -14,6 +14,7 @@ import io
 import math
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 from typing import Any
 
 from calculators import catalogue
@@ -43,6 +44,7 @@ SIGNS_PER_WIDTH = 0.9
 """Letters that fit a column for each of its units of width, at the size used here."""
 MOST_PLACES = 9
 VALUE = 1
+NONE = "–"
 LIVE, FIXED = "live", "fixed"
 REPLACED, OUT_OF_RANGE, NO_FIGURE, CHANGED = "replaced", "out of range", "no figure", "changed"
 NOT_A_DESIGN = "A planning aid: structure, electricity and drainage are to be designed and approved by licensed people."
@@ -332,7 +334,8 @@ def _answers(sheet: _Sheet, standings: Mapping[str, Standing], before: Mapping[s
         elif value is not None and answer.kind in ("number", "count"):
             _number_answer(sheet, f"answer:{name}", answer.label, value, answer, origin, source)
         else:
-            _word_answer(sheet, f"answer:{name}", answer.label, in_words(answer, value, sheet.system), origin, source)
+            words = in_words(answer, value, sheet.system)
+            _word_answer(sheet, f"answer:{name}", answer.label, words, origin, source, value is None)
     sheet.places["last check"] = f"F{len(sheet.rows)}"
 
 
@@ -378,11 +381,15 @@ def _number_answer(sheet: _Sheet, place: str, label: str, value: float, answer: 
     )  # fmt: skip
 
 
-def _word_answer(sheet: _Sheet, place: str, label: str, words: str, origin: str, source: _Sheet | None) -> None:
+def _word_answer(sheet: _Sheet, place: str, label: str, words: str, origin: str, source: _Sheet | None,
+                 none: bool = False) -> None:  # fmt: skip
     here, computed = sheet.address(), sheet.address(4)
     sheet.places[place] = here
+    link = _linked(source, place)
+    if none and link is not None:  # a result that there is none of stands as a dash on its own sheet
+        link = partial("IF({0}=\"{1}\",\"{2}\",{0})".format, link(), NONE, words.replace('"', '""'))
     sheet.add(
-        _Cell(label), _Cell(words, "fixed", _linked(source, place)), None, _Cell(origin), _Cell(words, "fixed"),
+        _Cell(label), _Cell(words, "fixed", link), None, _Cell(origin), _Cell(words, "fixed"),
         _Cell("", "text", lambda: f'IF({here}={computed},"","{REPLACED}")'),
     )  # fmt: skip
 
@@ -411,7 +418,7 @@ def _working(sheet: _Sheet, result: Result, ends: _Ends) -> None:
 def _figure(sheet: _Sheet, value: Any, node: Node, at: Step, ends: _Ends) -> tuple[_Cell, _Cell]:
     """The cell of a figure that was computed, and its mark: live if its formula is known, else bound to all answers."""
     if value is None or isinstance(value, str):
-        return _Cell("–" if value is None else value, "fixed"), _Cell("", "text")
+        return _Cell(NONE if value is None else value, "fixed"), _Cell("", "text")
     expression = None if at.opaque else formula(node, sheet.places.get)
     checks = [formula(check, sheet.places.get) for check in at.checks]
     if expression is None or None in checks or len(expression) + sum(len(each or "") for each in checks) > LONGEST_FORMULA:

@@ -47,6 +47,7 @@ FILES = (
     "lifting",
     "machines",
     "materials",
+    "money",
     "recipe_ranges",
     "siting",
     "sources",
@@ -54,6 +55,7 @@ FILES = (
     "uncertainty",
     "water",
     "work_rates",
+    "worms",
 )
 """Names that ``load`` accepts."""
 

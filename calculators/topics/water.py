@@ -178,9 +178,8 @@ class Inputs:
         "Days of curing", "d", 45, low=0, high=365, follows="bays", group="Heaps", help="Curing heaps are not watered."
     )
     solids_lost_percent: float = number(
-        "Dry solids lost by the end", "percent", 35.0, low=1, high=80, usual=(20, 55), group="Heaps",
-        help="They leave as gas. Of the dry mass of the mix.", source=own_choice("about a third to a half is common"),
-        measure="dry and weigh a sample of one heap in and out, and the heap",
+        "Dry solids lost by the end", "percent", 35.0, low=1, high=80, follows="worms", group="Heaps",
+        help="They leave as gas. Of the dry mass of the mix.",
     )  # fmt: skip
     watered_below_percent: float = number(
         "Heaps are watered when drier than", "percent", WATERED_BELOW, low=20, high=65, group="Heaps",
@@ -279,9 +278,8 @@ class Inputs:
         source=own_choice("one at each end of two gutters"),
     )  # fmt: skip
     outside_c_by_month: tuple[float, ...] = series(
-        "Outside temperature in each month", "°C", MONTHS, (25,) * 12, low=-40, high=55, group="Warmth and wet waste",
+        "Outside temperature in each month", "°C", MONTHS, (25,) * 12, low=-40, high=55, follows="worms", group="Warmth and wet waste",
         help="A hot heap breathes out a little less in cold air. In the walk through the year curing is slower too.",
-        source=own_choice("a warm place without seasons"), measure="ask the nearest weather station",
     )  # fmt: skip
     waste_wetter_by_month: tuple[float, ...] = series(
         "Wet waste holds more moisture, in each month", "percent", MONTHS, (0,) * 12, low=0, high=40,

@@ -167,7 +167,7 @@ class Inputs:
         help="Off the roof into the tank, and into what is open of the sump.",
     )  # fmt: skip
     outside_c_by_month: tuple[float, ...] = series(
-        "Outside temperature in each month", "°C", MONTHS, (25,) * 12, low=-40, high=55, follows="water", group="Weather",
+        "Outside temperature in each month", "°C", MONTHS, (25,) * 12, low=-40, high=55, follows="worms", group="Weather",
         help="Curing is slower in cold months, and so is a first stage whose heaps do not hold their heat.",
     )  # fmt: skip
     heap_m3: float = number(
@@ -245,7 +245,7 @@ class Inputs:
         help="Of one stage.",
     )  # fmt: skip
     solids_lost_percent: float = number(
-        "Dry solids lost by the end", "percent", 35.0, low=1, high=80, follows="water", group="Heaps and bays",
+        "Dry solids lost by the end", "percent", 35.0, low=1, high=80, follows="worms", group="Heaps and bays",
         help="They leave as gas. Of the dry mass of the mix.",
     )  # fmt: skip
     leaf_store_m3: float = number(
@@ -427,12 +427,12 @@ class Inputs:
         source=own_choice("none until you ask what would happen if"),
     )  # fmt: skip
     wage_per_hour: float | None = number(
-        "Wage, an hour", "money", None, low=0, high=1e6, blank=True, group="Prices", help="All that an hour of a worker costs.",
-        source=own_choice("no price until you give one"), measure="ask what is paid, with all that comes on top",
+        "Wage, an hour", "money", None, low=0, high=1e6, blank=True, follows="money", group="Prices",
+        help="All that an hour of a worker costs.",
     )  # fmt: skip
     compost_price: float | None = number(
-        "Price of compost", "money/kg", None, low=0, high=1e6, blank=True, group="Prices", help="For what is bagged.",
-        source=own_choice("no price until you give one"), measure="ask buyers",
+        "Price of compost", "money/kg", None, low=0, high=1e6, blank=True, follows="product", group="Prices",
+        help="For what is bagged.",
     )  # fmt: skip
     bay_cost: float | None = number(
         "A bay costs", "money", None, low=0, high=1e9, blank=True, group="Prices", help="Built, once.",
