@@ -110,16 +110,16 @@ class Inputs:
         source=own_choice("none until you say so"),
     )  # fmt: skip
     energy_kwh_per_month: float = number(
-        "Electricity, a mean month", "kWh/month", 200.0, low=0, high=1e7, group="Running", help="Shredder, lights, pump.",
-        source=own_choice("a small shredder for an hour or two a day"), measure="read the meter",
+        "Electricity, a mean month", "kWh/month", 200.0, low=0, high=1e7, follows="machines", group="Running",
+        help="Shredder, lights, pump.", measure="read the meter",
     )  # fmt: skip
     power_price: float | None = number(
         "A kilowatt-hour costs", "money", None, low=0, high=1e6, blank=True, group="Running", help="From the bill.",
         source=own_choice("no price until you give one"), measure="ask for the tariff",
     )  # fmt: skip
     tap_l_per_day: float = number(
-        "Water from the tap", "l/d", 500.0, low=0, high=1e8, group="Running", help="Mean of the year.",
-        source=own_choice("half a cubic metre"), measure="read the meter",
+        "Water from the tap", "l/d", 500.0, low=0, high=1e8, follows="water", group="Running", help="Mean of the year.",
+        measure="read the meter",
     )  # fmt: skip
     water_price: float | None = number(
         "A cubic metre of tap water costs", "money", None, low=0, high=1e6, blank=True, group="Running", help="From the bill.",
