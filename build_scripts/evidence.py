@@ -14,7 +14,7 @@ from typing import Any
 
 from calculators import lifting, reference
 from calculators.simulate import heat
-from calculators.topics import arrivals, bays, maturity, mix
+from calculators.topics import arrivals, bays, climate, maturity, mix
 from calculators.topics.heat import outer_length, side_surface, whole_surface
 from calculators.units import convert
 
@@ -197,6 +197,11 @@ def heap_days(given: Mapping[str, Any]) -> list[heat.Day]:
     return heat.course(heap, around, [given["ambient_c"]] * given["days"], turned)
 
 
+def _decay(given: Mapping[str, Any]) -> dict[str, Any]:
+    walked = climate.decay_walk([given["potential_kg"]], given["rate"], given["years"])
+    return {f"year_{year}": released for year, released in enumerate(walked, start=1)} | {"sum": sum(walked)}
+
+
 def _heap(given: Mapping[str, Any]) -> dict[str, Any]:
     days = heap_days(given)
     inside = [day.mean_c for day in days]
@@ -260,6 +265,18 @@ BOUND: dict[str, Bound] = {
     "arrivals.share_percent": lambda g: {"share_percent": arrivals.share_percent(g["part"], g["whole"])},
     "bays.cross_section_area": lambda g: {"area_m2": bays.cross_section_area(g["shape"], g["width_m"], g["height_m"])},
     "bays.windrow_volume_per_area": _windrow,
+    "climate.composting_emissions": lambda g: {
+        "co2e_kg": 1000 * climate.composting_emissions(
+            g["waste_t"], g["methane_g_kg"], g["nitrous_g_kg"], g["methane_gwp"], g["nitrous_gwp"]
+        )
+    },
+    "climate.decay_walk": _decay,
+    "climate.decomposable_carbon": lambda g: {
+        "carbon_kg": climate.decomposable_carbon(g["waste_kg"], g["carbon"], g["decomposed"], g["correction"])
+    },
+    "climate.half_life": lambda g: {"half_life_years": climate.half_life(climate.RATES[f"{g['waste']}_{g['zone']}"].typical)},
+    "climate.methane_potential": lambda g: {"methane_kg": climate.methane_potential(g["carbon_kg"], g["methane_fraction"])},
+    "climate.wet_factor": lambda g: {"wet_g_kg": climate.wet_factor(g["dry_g_kg"], g["moisture_percent_wet"])},
     "lifting.asymmetry_multiplier": lambda g: {
         "asymmetry_multiplier": lifting.asymmetry_multiplier(g["asymmetry_degrees"])
     },
