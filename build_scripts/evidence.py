@@ -14,7 +14,7 @@ from typing import Any
 
 from calculators import lifting, reference
 from calculators.simulate import heat
-from calculators.topics import arrivals, bays, climate, maturity, mix
+from calculators.topics import arrivals, bays, climate, hazards, heat_stress, maturity, mix
 from calculators.topics.heat import outer_length, side_surface, whole_surface
 from calculators.units import convert
 
@@ -277,6 +277,14 @@ BOUND: dict[str, Bound] = {
     "climate.half_life": lambda g: {"half_life_years": climate.half_life(climate.RATES[f"{g['waste']}_{g['zone']}"].typical)},
     "climate.methane_potential": lambda g: {"methane_kg": climate.methane_potential(g["carbon_kg"], g["methane_fraction"])},
     "climate.wet_factor": lambda g: {"wet_g_kg": climate.wet_factor(g["dry_g_kg"], g["moisture_percent_wet"])},
+    "heat_stress.limit": lambda g: {
+        "limit_c": (heat_stress.exposure_limit if g["workers"] == "acclimatised" else heat_stress.alert_limit)(g["watts"])
+    },
+    "heat_stress.wbgt": lambda g: {
+        "wbgt_c": heat_stress.wbgt_in_sun(g["wet_bulb_c"], g["globe_c"], g["air_c"]) if g["sun"]
+        else heat_stress.wbgt_in_shade(g["wet_bulb_c"], g["globe_c"])
+    },
+    "heat_stress.wet_bulb": lambda g: {"wet_bulb_c": heat_stress.wet_bulb(g["air_c"], g["humidity_percent"])},
     "lifting.asymmetry_multiplier": lambda g: {
         "asymmetry_multiplier": lifting.asymmetry_multiplier(g["asymmetry_degrees"])
     },
@@ -333,7 +341,13 @@ BOUND: dict[str, Bound] = {
             g["wet_sample_g"], g["container_g"], g["dry_sample_and_container_g"]
         )
     },
+    "noise.dose": lambda g: {
+        "dose_percent": hazards.noise_dose(*hazards.counted(hazards.RULES[g["rule"]], g["levels_db"], g["hours"]))
+    },
     "noise.permitted_hours": _noise,
+    "noise.steady_level": lambda g: {
+        "level_db": hazards.steady_level(g["dose_percent"], g["criterion_db"], g["exchange_db"])
+    },
     "mix.water_to_add": lambda g: {
         "water_kg": mix.water_to_add(
             g["mass_kg"], g["moisture_percent_wet"] / 100, g["target_moisture_percent_wet"] / 100

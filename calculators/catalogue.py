@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator
 from functools import cache
 
 from calculators.declare import Answer, Calculator
-from calculators.topics import arrivals, bays, climate, crew, heat, maturity, mix, safety, year
+from calculators.topics import arrivals, bays, climate, crew, hazards, heat, heat_stress, maturity, mix, safety, year
 
 CALCULATORS: tuple[Calculator, ...] = (
     arrivals.CALCULATOR,
@@ -21,6 +21,8 @@ CALCULATORS: tuple[Calculator, ...] = (
     maturity.CALCULATOR,
     climate.CALCULATOR,
     safety.CALCULATOR,
+    heat_stress.CALCULATOR,
+    hazards.CALCULATOR,
 )
 BY_KEY: dict[str, Calculator] = {calculator.key: calculator for calculator in CALCULATORS}
 AT_ONCE: frozenset[str] = frozenset(calculator.key for calculator in CALCULATORS if not calculator.on_request)

@@ -48,6 +48,7 @@ FILES = (
     "lifting",
     "materials",
     "recipe_ranges",
+    "safety",
     "sources",
     "standards_maturity",
     "uncertainty",
