@@ -51,6 +51,7 @@ FILES = (
     "safety",
     "sources",
     "standards_maturity",
+    "troubles",
     "uncertainty",
     "work_rates",
 )
