@@ -262,9 +262,9 @@ def test_readings_raise_the_fire_caution() -> None:
         return next(each for each in hazards.cautions(inputs, hazards.solve(inputs, Working()), show) if each.key == "heap_height_fire")
 
     assert not fire().urgent and not fire(hottest_reading_c=69.0).urgent and not fire(highest_c=95.0).urgent
-    assert fire(hottest_reading_c=70.0).urgent and fire(store_c=90.0, hottest_reading_c=50.0).urgent
-    assert "call the fire service" in solved(hazards, store_c=81.0).fire_action
-    assert solved(hazards, store_c=95.0, store_moisture_percent=30.0).smoulder_risk.startswith("yes")
+    assert fire(hottest_reading_c=70.0).urgent and fire(hottest_store_c=90.0, hottest_reading_c=50.0).urgent
+    assert "call the fire service" in solved(hazards, hottest_store_c=81.0).fire_action
+    assert solved(hazards, hottest_store_c=95.0, store_moisture_percent=30.0).smoulder_risk.startswith("yes")
     with pytest.raises(CannotSolve, match="temperature"):
         solved(hazards, store_moisture_percent=30.0)
 

@@ -488,10 +488,11 @@ def charts(inputs: Inputs, outputs: Outputs) -> list[Chart]:
     def line(column: int) -> tuple[float, ...]:
         return tuple(float(row[column]) for row in outputs.by_year)  # type: ignore[arg-type]
 
+    lines = [Line("Avoided", line(2)), Line("The yard's own", line(3))]
     order = sorted(outputs.unsure, key=lambda row: -abs(float(row[5]) - float(row[4])))[:6]  # type: ignore[arg-type]
     return [
-        Chart("lines", "Each year: avoided, the yard's own, and net, CO₂e", "t", years,
-              (Line("Avoided", line(2)), Line("The yard's own", line(3)), Line("Net", line(4))), axis="Year"),
+        Chart("lines", "Each year: avoided, and the yard's own, CO₂e", "t", years,
+              tuple(lines if min(line(3)) >= 0 else lines[:1]), axis="Year"),  # saved fuel may bring the yard's own below 0
         Chart("swings", "What the result hangs on: net with one figure at the ends of its range, CO₂e", "t",
               tuple(str(row[0]) for row in order),
               (Line("At the one end", tuple(float(row[4]) for row in order)), Line("At the other", tuple(float(row[5]) for row in order))),  # type: ignore[arg-type]

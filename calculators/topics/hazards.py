@@ -99,7 +99,7 @@ class Inputs:
         "Days between readings of heaps and stores", "d", 7, low=1, high=365, usual=(1, 14), group="Fire", help="Temperature inside, on paper.",
         source=own_choice("weekly"),
     )  # fmt: skip
-    store_c: float | None = _measured("Hottest reading in a store of leaves or compost", "°C", 200, "Deep inside.", "Fire", low=-50)
+    hottest_store_c: float | None = _measured("Hottest reading in a store of leaves or compost", "°C", 200, "Deep inside.", "Fire", low=-50)
     store_moisture_percent: float | None = _measured("Moisture of that store", "percent", 100, "By weighing and drying.", "Fire")
     extinguisher_ready: bool = _flag("extinguisher_ready", "Fire")
     nearest_people_m: float = number(
@@ -240,8 +240,8 @@ def _noise(inputs: Inputs, at_shredder: float) -> tuple[tuple[object, ...], ...]
 
 def solve(inputs: Inputs, working: Working) -> Outputs:
     """Doses by the first rule with their working, then every table."""
-    if inputs.store_moisture_percent is not None and inputs.store_c is None:
-        raise CannotSolve("The moisture of a store says nothing about fire without its temperature: read that too.", ("store_c",))
+    if inputs.store_moisture_percent is not None and inputs.hottest_store_c is None:
+        raise CannotSolve("The moisture of a store says nothing about fire without its temperature: read that too.", ("hottest_store_c",))
     at_shredder = min(inputs.shredder_hours_per_day, inputs.shift_hours)
     rule = RULES["niosh"]
     rule_source = source("niosh_noise")
@@ -270,32 +270,32 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
         noise_dose_muffs_percent=doses["with"],
         day_level_db=level,
         shredder_allowed_h=allowed if allowed < 24 else working.constant(24.0),
-        fire_action=working.untraced(_fire, inputs.hottest_reading_c, inputs.store_c),
-        smoulder_risk=working.untraced(_smoulder, inputs.store_c, inputs.store_moisture_percent),
+        fire_action=working.untraced(_fire, inputs.hottest_reading_c, inputs.hottest_store_c),
+        smoulder_risk=working.untraced(_smoulder, inputs.hottest_store_c, inputs.store_moisture_percent),
         noise=noise,
         checks=checks,
         in_place=in_place,
     )
 
 
-def _hottest(heap_c: float | None, store_c: float | None) -> float | None:
-    read = [celsius for celsius in (heap_c, store_c) if celsius is not None]
+def _hottest(heap_c: float | None, hottest_store_c: float | None) -> float | None:
+    read = [celsius for celsius in (heap_c, hottest_store_c) if celsius is not None]
     return max(read) if read else None
 
 
-def _fire(heap_c: float | None, store_c: float | None) -> str:
-    hottest = _hottest(heap_c, store_c)
+def _fire(heap_c: float | None, hottest_store_c: float | None) -> str:
+    hottest = _hottest(heap_c, hottest_store_c)
     if hottest is None:
         return "No reading given: read every heap and store, at least weekly."
     return f"At {hottest:.4g} °C: {hot_pile_action(hottest)['does']}"
 
 
-def _smoulder(store_c: float | None, moisture_percent: float | None) -> str:
-    if store_c is None:
+def _smoulder(hottest_store_c: float | None, moisture_percent: float | None) -> str:
+    if hottest_store_c is None:
         return "not measured: read the temperature deep inside"
     if moisture_percent is None:
-        return "yes, if it is half dry: keep away and call the fire service" if store_c > SMOULDER["temperature_c"] else "its moisture is not measured"
-    if may_smoulder(store_c, moisture_percent):
+        return "yes, if it is half dry: keep away and call the fire service" if hottest_store_c > SMOULDER["temperature_c"] else "its moisture is not measured"
+    if may_smoulder(hottest_store_c, moisture_percent):
         return "yes: keep away and call the fire service"
     return "it lies outside the range known for that; go on reading it"
 
@@ -314,7 +314,7 @@ def sentence(inputs: Inputs, outputs: Outputs, say: Say) -> str:
 
 def notices(inputs: Inputs, outputs: Outputs, say: Say) -> list[str]:
     """What to know about this result."""
-    found = [f"{row[0]}: {row[1]}, {row[2]}. The limit is {row[3]} ({row[5]})." for row in outputs.checks if row[4] == "beyond"]
+    found = [f"{row[1]}: {row[2]} here; {row[3]} ({row[5]})." for row in outputs.checks if row[4] == "beyond"]
     if outputs.noise_dose_percent > 100:
         found.append(f"Noise: whoever is beside the shredder for its {say(min(inputs.shredder_hours_per_day, inputs.shift_hours), 'h')} takes "
                      f"{say(outputs.noise_dose_percent, 'percent')} of the allowed dose; without muffs {say(outputs.shredder_allowed_h, 'h', 2)} "
@@ -334,7 +334,7 @@ def notices(inputs: Inputs, outputs: Outputs, say: Say) -> list[str]:
 
 def cautions(inputs: Inputs, outputs: Outputs, say: Say) -> list[RaisedCaution]:
     """The dangers that these figures touch."""
-    hottest = _hottest(inputs.hottest_reading_c, inputs.store_c)
+    hottest = _hottest(inputs.hottest_reading_c, inputs.hottest_store_c)
     near = inputs.nearest_people_m <= LIMITS["neighbours"]["limit"]
     found = [
         RaisedCaution("heap_height_fire", outputs.fire_action, urgent=hottest is not None and hot_pile_action(hottest)["low"] is not None),

@@ -209,7 +209,10 @@ def _found(inputs: Inputs) -> tuple[list[str], list[Judged]]:
 
 def solve(inputs: Inputs, working: Working) -> Outputs:
     """All causes by the rule. Nothing here is arithmetic but the count."""
-    return working.untraced(_solve, inputs)  # type: ignore[no-any-return]
+    found: Outputs = working.untraced(_solve, inputs)
+    for row in found.causes:
+        working.note(f"Score of: {row[0]}", row[1], note=f"For: {row[2]}. Against: {row[3]}.")  # type: ignore[arg-type]
+    return found
 
 
 def _solve(inputs: Inputs) -> Outputs:

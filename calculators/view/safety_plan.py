@@ -93,8 +93,11 @@ def _blank(words: str) -> Element:
 
 
 def _missing(evaluated: Evaluated) -> list[str]:
+    """What is not said to be there; everything, where the calculator that asks gave no result."""
     outputs = _outputs(evaluated, "hazards")
-    return [str(row[1]) for row in outputs.in_place if row[2] != "yes"] if outputs is not None else []
+    if outputs is None:
+        return [row["what"] for row in rows_of("safety", "in_place")]
+    return [str(row[1]) for row in outputs.in_place if row[2] != "yes"]
 
 
 def _signatures(evaluated: Evaluated) -> Element:
