@@ -261,7 +261,7 @@ def test_readings_raise_the_fire_caution() -> None:
         inputs = asked(hazards, **given)
         return next(each for each in hazards.cautions(inputs, hazards.solve(inputs, Working()), show) if each.key == "heap_height_fire")
 
-    assert not fire().urgent and not fire(hottest_reading_c=69.0).urgent and not fire(highest_c=95.0).urgent
+    assert not fire().urgent and not fire(hottest_reading_c=69.0).urgent
     assert fire(hottest_reading_c=70.0).urgent and fire(hottest_store_c=90.0, hottest_reading_c=50.0).urgent
     assert "call the fire service" in solved(hazards, hottest_store_c=81.0).fire_action
     assert solved(hazards, hottest_store_c=95.0, store_moisture_percent=30.0).smoulder_risk.startswith("yes")
@@ -280,5 +280,5 @@ def test_every_row_says_how_it_is_known_and_cautions_have_text(topic: Any) -> No
 def test_the_plan_hands_on_its_figures() -> None:
     evaluated = Plan({}).evaluate()
     for key, name in (("heat_stress", "crew_present"), ("heat_stress", "rest_percent"), ("hazards", "shredder_hours_per_day"),
-                      ("hazards", "heap_height_m"), ("hazards", "highest_c")):  # fmt: skip
+                      ("hazards", "heap_height_m")):  # fmt: skip
         assert evaluated.results[key].standings[name].origin == "followed", name

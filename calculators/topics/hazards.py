@@ -79,9 +79,6 @@ class Inputs:
     heap_height_m: float = number(
         "Height of a heap", "m", 0.9, low=0.3, high=1.8, follows="bays", group="Fire", help="As it stands when just built."
     )
-    highest_c: float = number(
-        "Hottest that a heap should get", "°C", 65.0, low=-50, high=200, follows="heat", group="Fire", help="By the plan, not read."
-    )
     hottest_reading_c: float | None = _measured("Hottest reading in any heap now", "°C", 200, "Deep inside, today.", "Fire", low=-50)
     leaf_store_height_m: float = number(
         "Height of the leaf store", "m", 1.5, low=0.1, high=10, usual=(0.5, 3), group="Fire", help="Dry leaves as piled.",
@@ -319,8 +316,6 @@ def notices(inputs: Inputs, outputs: Outputs, say: Say) -> list[str]:
         found.append(f"Noise: whoever is beside the shredder for its {say(min(inputs.shredder_hours_per_day, inputs.shift_hours), 'h')} takes "
                      f"{say(outputs.noise_dose_percent, 'percent')} of the allowed dose; without muffs {say(outputs.shredder_allowed_h, 'h', 2)} "
                      f"is the most. With muffs as worn it is {say(outputs.noise_dose_muffs_percent, 'percent')}.")  # fmt: skip
-    if (expected := hot_pile_action(inputs.highest_c))["low"] is not None:
-        found.append(f"By the plan heaps reach {say(inputs.highest_c, '°C')} inside. Where that is read: {expected['does']}")
     if inputs.shredder_hours_per_day > inputs.shift_hours:
         found.append("The shredder's hours are more than a shift: more than one machine runs. The dose is for a worker beside one of them all day.")
     if inputs.nearest_people_m <= LIMITS["neighbours"]["limit"]:

@@ -57,9 +57,10 @@ def _figures(evaluated: Evaluated) -> dict[str, str]:
         return f"{say(_outputs(evaluated, 'bays').turned_m3_per_day, 'm3/d', 2)} turned; people live or work {say(_inputs(evaluated, 'hazards').nearest_people_m, 'm')} away."
 
     def fire() -> str:
-        inputs = _inputs(evaluated, "hazards")
+        inputs, heat = _inputs(evaluated, "hazards"), _outputs(evaluated, "heat")
+        expected = f"; expected up to {say(heat.highest_c, '°C', 2)}" if heat is not None else ""
         return (f"Heaps {say(inputs.heap_height_m, 'm')}, leaf store {say(inputs.leaf_store_height_m, 'm')} high, read every "
-                f"{say(inputs.days_between_readings, 'd')}; expected up to {say(inputs.highest_c, '°C', 2)}.")  # fmt: skip
+                f"{say(inputs.days_between_readings, 'd')}{expected}.")  # fmt: skip
 
     def sharps() -> str:
         outputs = _outputs(evaluated, "arrivals")
