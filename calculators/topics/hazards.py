@@ -328,26 +328,25 @@ def notices(inputs: Inputs, outputs: Outputs, say: Say) -> list[str]:
 
 
 def cautions(inputs: Inputs, outputs: Outputs, say: Say) -> list[RaisedCaution]:
-    """The dangers that these figures touch."""
+    """The dangers that these figures touch: pressing ones by what was read or measured, and the shredder wherever it runs."""
     hottest = _hottest(inputs.hottest_reading_c, inputs.hottest_store_c)
     near = inputs.nearest_people_m <= LIMITS["neighbours"]["limit"]
     found = [
         RaisedCaution("heap_height_fire", outputs.fire_action, urgent=hottest is not None and hot_pile_action(hottest)["low"] is not None),
         RaisedCaution("leaf_store_fire", f"The leaf store is {say(inputs.leaf_store_height_m, 'm')} high, with {say(inputs.fire_gap_m, 'm')} clear beside it."),
-        RaisedCaution("wet_down_dust", urgent=not inputs.masks_worn),
+        RaisedCaution("wet_down_dust", "" if inputs.masks_worn else "Masks are not said to be worn."),
         RaisedCaution("legionella"),
-        RaisedCaution("sump_entry", "" if inputs.pit_covered else "The sump is not said to be covered.", urgent=not inputs.pit_covered),
-        RaisedCaution("reversing_vehicles", urgent=not (inputs.walkway_apart and inputs.reversing_guided)),
-        RaisedCaution("raw_waste_hands", "" if inputs.handwash_ready else "No place to wash is said to be ready.", urgent=not inputs.handwash_ready),
+        RaisedCaution("sump_entry", "" if inputs.pit_covered else "The sump is not said to be covered."),
+        RaisedCaution("reversing_vehicles", "" if inputs.walkway_apart and inputs.reversing_guided else "Walking way and guide are not said to be there."),
+        RaisedCaution("raw_waste_hands", "" if inputs.handwash_ready else "No place to wash is said to be ready."),
         RaisedCaution("sharps_in_waste"),
     ]  # fmt: skip
     if near:
         found.append(RaisedCaution("neighbours_spores", f"The nearest people are {say(inputs.nearest_people_m, 'm')} away."))
     if inputs.shredder_hours_per_day > 0:
         found += [
-            RaisedCaution("shredder_guard", "" if inputs.guards_fitted else "Its guards are not said to be fitted.",
-                          urgent=not (inputs.guards_fitted and inputs.stop_in_reach)),
-            RaisedCaution("lockout", urgent=not inputs.lockout_kit),
+            RaisedCaution("shredder_guard", "" if inputs.guards_fitted and inputs.stop_in_reach else "Guards and stop are not said to be there.", urgent=True),
+            RaisedCaution("lockout", "" if inputs.lockout_kit else "Lock and tag are not said to be there."),
             RaisedCaution("noise_shredder", f"{say(outputs.noise_dose_percent, 'percent')} of the dose without muffs.",
                           urgent=outputs.noise_dose_percent > 100),
         ]  # fmt: skip

@@ -111,8 +111,8 @@ class Inputs:
 class Outputs:
     """The likeliest cause, what to do today, what tells it apart, and all causes in order."""
 
-    likeliest_cause: str = output_text("Likeliest cause", key_figure=True)
-    do_today: str = output_text("Do today", key_figure=True)
+    likeliest_cause: str = output_text("Likeliest cause")
+    do_today: str = output_text("Do today")
     tell_apart: str = output_text("What tells it apart from the next", key_figure=True)
     then_do: str = output_text("So that it does not come back")
     not_explained: str = output_text("Signs that it does not explain")
