@@ -41,7 +41,7 @@ MEASURED = ("heap_squeeze", "trouble_heap_c", "days_since_turning", "heap_age_da
 
 
 def _sign(key: str) -> bool:
-    return flag(SIGNS[key]["label"], False, group=SIGNS[key]["group"], source=NOT_SEEN)  # type: ignore[no-any-return]
+    return flag(SIGNS[key]["label"], False, group=SIGNS[key]["group"], help=SIGNS[key]["help"], source=NOT_SEEN)  # type: ignore[no-any-return]
 
 
 @dataclass(frozen=True)
