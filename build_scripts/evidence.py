@@ -16,7 +16,21 @@ from calculators import lifting, reference
 from calculators.simulate import heat
 from calculators.plan import Plan
 from calculators.simulate.water import channel_depth, least_tank
-from calculators.topics import arrivals, bays, machines, maturity, mix, money, product, siting, water, worms
+from calculators.topics import (
+    arrivals,
+    bays,
+    climate,
+    hazards,
+    heat_stress,
+    machines,
+    maturity,
+    mix,
+    money,
+    product,
+    siting,
+    water,
+    worms,
+)
 from calculators.topics.heat import outer_length, side_surface, whole_surface
 from calculators.units import convert
 
@@ -220,6 +234,11 @@ def heap_days(given: Mapping[str, Any]) -> list[heat.Day]:
     return heat.course(heap, around, [given["ambient_c"]] * given["days"], turned)
 
 
+def _decay(given: Mapping[str, Any]) -> dict[str, Any]:
+    walked = climate.decay_walk([given["potential_kg"]], given["rate"], given["years"])
+    return {f"year_{year}": released for year, released in enumerate(walked, start=1)} | {"sum": sum(walked)}
+
+
 def _heap(given: Mapping[str, Any]) -> dict[str, Any]:
     days = heap_days(given)
     inside = [day.mean_c for day in days]
@@ -313,6 +332,26 @@ BOUND: dict[str, Bound] = {
     "arrivals.share_percent": lambda g: {"share_percent": arrivals.share_percent(g["part"], g["whole"])},
     "bays.cross_section_area": lambda g: {"area_m2": bays.cross_section_area(g["shape"], g["width_m"], g["height_m"])},
     "bays.windrow_volume_per_area": _windrow,
+    "climate.composting_emissions": lambda g: {
+        "co2e_kg": 1000 * climate.composting_emissions(
+            g["waste_t"], g["methane_g_kg"], g["nitrous_g_kg"], g["methane_gwp"], g["nitrous_gwp"]
+        )
+    },
+    "climate.decay_walk": _decay,
+    "climate.decomposable_carbon": lambda g: {
+        "carbon_kg": climate.decomposable_carbon(g["waste_kg"], g["carbon"], g["decomposed"], g["correction"])
+    },
+    "climate.half_life": lambda g: {"half_life_years": climate.half_life(climate.RATES[f"{g['waste']}_{g['zone']}"].typical)},
+    "climate.methane_potential": lambda g: {"methane_kg": climate.methane_potential(g["carbon_kg"], g["methane_fraction"])},
+    "climate.wet_factor": lambda g: {"wet_g_kg": climate.wet_factor(g["dry_g_kg"], g["moisture_percent_wet"])},
+    "heat_stress.limit": lambda g: {
+        "limit_c": (heat_stress.exposure_limit if g["workers"] == "acclimatised" else heat_stress.alert_limit)(g["watts"])
+    },
+    "heat_stress.wbgt": lambda g: {
+        "wbgt_c": heat_stress.wbgt_in_sun(g["wet_bulb_c"], g["globe_c"], g["air_c"]) if g["sun"]
+        else heat_stress.wbgt_in_shade(g["wet_bulb_c"], g["globe_c"])
+    },
+    "heat_stress.wet_bulb": lambda g: {"wet_bulb_c": heat_stress.wet_bulb(g["air_c"], g["humidity_percent"])},
     "lifting.asymmetry_multiplier": lambda g: {
         "asymmetry_multiplier": lifting.asymmetry_multiplier(g["asymmetry_degrees"])
     },
@@ -380,7 +419,7 @@ BOUND: dict[str, Bound] = {
             g["wet_sample_g"], g["container_g"], g["dry_sample_and_container_g"]
         )
     },
-    "noise.dose": lambda g: {"dose_percent": machines.noise_dose(g["hours"], g["permitted_hours"])},
+    "noise.dose_of_permitted": lambda g: {"dose_percent": machines.noise_dose(g["hours"], g["permitted_hours"])},
     "noise.level_at": lambda g: {"level_db": machines.level_at(g["level_db"], g["measured"], g["distance"])},
     "noise.permitted_hours": _noise,
     "water.channel_depth": lambda g: {"depth_m": channel_depth(g["flow_m3_s"], g["width_m"], g["fall"], g["roughness"])},
@@ -422,6 +461,13 @@ BOUND: dict[str, Bound] = {
     "worms.stocking_units": lambda g: {"worms_lb_ft2": convert(g["worms_kg_m2"], "kg/m2", "lb/ft2")},
     "worms.tank_volume": _tank,
     "worms.trench_stocking": _trench_stocking,
+    "noise.dose": lambda g: {
+        "dose_percent": hazards.noise_dose(*hazards.counted(hazards.RULES[g["rule"]], g["levels_db"], g["hours"]))
+    },
+    "noise.permitted_hours": _noise,
+    "noise.steady_level": lambda g: {
+        "level_db": hazards.steady_level(g["dose_percent"], g["criterion_db"], g["exchange_db"])
+    },
     "mix.water_to_add": lambda g: {
         "water_kg": mix.water_to_add(
             g["mass_kg"], g["moisture_percent_wet"] / 100, g["target_moisture_percent_wet"] / 100

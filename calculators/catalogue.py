@@ -25,6 +25,7 @@ from calculators.topics import (
     worms,
     year,
 )
+from calculators.topics import arrivals, bays, climate, crew, hazards, heat, heat_stress, maturity, mix, safety, troubles, year
 
 CALCULATORS: tuple[Calculator, ...] = (
     arrivals.CALCULATOR,
@@ -39,8 +40,12 @@ CALCULATORS: tuple[Calculator, ...] = (
     money.CALCULATOR,
     heat.CALCULATOR,
     year.CALCULATOR,
+    troubles.CALCULATOR,
     maturity.CALCULATOR,
+    climate.CALCULATOR,
     safety.CALCULATOR,
+    heat_stress.CALCULATOR,
+    hazards.CALCULATOR,
 )
 BY_KEY: dict[str, Calculator] = {calculator.key: calculator for calculator in CALCULATORS}
 AT_ONCE: frozenset[str] = frozenset(calculator.key for calculator in CALCULATORS if not calculator.on_request)

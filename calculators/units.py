@@ -87,6 +87,7 @@ _WORDS: Mapping[str, tuple[str, str]] = MappingProxyType(
         "°F": ("degrees Fahrenheit", "degree Fahrenheit"), "°C rise": ("degrees Celsius of rise", ""),
         "°F rise": ("degrees Fahrenheit of rise", ""), "kW": ("kilowatts", "kilowatt"), "W": ("watts", "watt"),
         "kVA": ("kilovolt-amperes", "kilovolt-ampere"), "kWh": ("kilowatt-hours", "kilowatt-hour"),
+        "°F rise": ("degrees Fahrenheit of rise", ""), "kW": ("kilowatts", "kilowatt"), "kWh": ("kilowatt-hours", "kilowatt-hour"), "W": ("watts", "watt"),
         "hp": ("horsepower", "horsepower"), "A": ("amperes", "ampere"), "V": ("volts", "volt"),
         "dB": ("decibels, A-weighted", ""), "dS": ("decisiemens", "decisiemens"),
         "mg CO2-C": ("milligrams of carbon as carbon dioxide", ""), "mg CO2": ("milligrams of carbon dioxide", ""),
@@ -167,6 +168,7 @@ _ALL = (
     # volume in time
     _unit("m3/d", "volume in time", 1.0, "m³/d", imperial="yd3/d", aliases="m³/d, m3/day, m3 a day"),
     _unit("l/d", "volume in time", 0.001, "L/d", imperial="us_gal/d", aliases="l/day, litres a day"),
+    _unit("l/month", "volume in time", 0.012 / 365.0, imperial="us_gal/d", aliases="l a month, litres a month"),
     _unit("m3/year", "volume in time", 1.0 / 365.0, "m³/year", imperial="yd3/d", aliases="m³/year"),
     _unit("yd3/d", "volume in time", _CUBIC_YARD, "yd³/d", aliases="yd³/d"),
     _unit("ft3/d", "volume in time", _CUBIC_FOOT, "ft³/d", aliases="ft³/d, ft3/day, cubic feet a day"),
@@ -215,6 +217,7 @@ _ALL = (
     _unit("kWh", "energy", 1.0, aliases="kwh, kilowatt-hour, kilowatt-hours"),
     _unit("kWh/d", "energy in time", 1.0, aliases="kwh/d, kWh/day, kWh a day"),
     _unit("kWh/month", "energy in time", 12.0 / 365.0, aliases="kwh/month, kWh a month"),
+    _unit("kWh/month", "energy in time", 1.0, aliases="kWh a month, kwh per month, kwh/month"),
     _unit("A", "electric current", 1.0, aliases="amp, amps, ampere, amperes"),
     _unit("V", "voltage", 1.0, aliases="volt, volts"),
     _unit("dB", "sound level", 1.0, "dB(A)", aliases="dB(A), dBA"),

@@ -11,6 +11,8 @@ A directive stands in a paragraph of its own:
     %% materials %%                          the materials table
     %% sources %%                            every source, with an anchor each
     %% names %%                              the link name of every answer
+    %% troubles %%                           signs of trouble, their causes and what to do, as plain links
+    %% safety-plan %%                        the one-page safety plan of the yard, to print and sign
     %% uncertain %%                          drawn years of the example yard, and of the reader's own
     %% size %%                               the least-cost yard, searched with the reader's prices
     %% workshop ask=bays.bays_total %%       questions to guess, from a workshop's link (the part after '#')
@@ -76,6 +78,8 @@ def render(directive: str, rest: str) -> Element:
         made = page.yard_block(example_plan(frozenset()), [catalogue.NAMES[name] for name in names], page.pages(base))
     elif directive == "report":
         made = page.report_block(example_plan(), page.pages(base))
+    elif directive == "safety-plan":
+        made = page.safety_plan_block(example_plan(frozenset()), page.pages(base))
     elif directive == "start":
         made = start.block(page.pages(base))
     elif directive == "yards":

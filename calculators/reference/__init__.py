@@ -42,6 +42,7 @@ STATUS_MEANINGS: Mapping[str, str] = MappingProxyType(
 FILES = (
     "arrivals_factors",
     "cautions",
+    "climate",
     "heaps",
     "heat",
     "lifting",
@@ -50,8 +51,10 @@ FILES = (
     "money",
     "recipe_ranges",
     "siting",
+    "safety",
     "sources",
     "standards_maturity",
+    "troubles",
     "uncertainty",
     "water",
     "work_rates",

@@ -1,7 +1,7 @@
 """Work safety: is a filled tub too heavy to lift as it is lifted here, and what to change first.
 
-First cut: the manual-lifting check by the revised NIOSH lifting equation at both ends of the lift, with two other
-published filters beside it. The cautions of the whole yard stand on the same page.
+The manual-lifting check by the revised NIOSH lifting equation at both ends of the lift, with two other published filters
+beside it. Heat has ``heat_stress``; noise, fire, dust, pits and traffic have ``hazards``.
 """
 
 from __future__ import annotations

@@ -10,7 +10,7 @@ from typing import Any
 
 from calculators import catalogue
 from calculators.plan import OWN, Evaluated, Result, Standing, Stopped, example
-from calculators.view import forms, report, results
+from calculators.view import forms, report, results, safety_plan
 from calculators.view.elements import Element, h, to_data
 from calculators.view.forms import in_words
 from calculators.view.toolbar import toolbar
@@ -185,6 +185,8 @@ def part(evaluated: Evaluated, address: str, links: Mapping[str, str]) -> list[E
         made = _yard(evaluated)
     elif kind == "report":
         made = [report.report(evaluated)]
+    elif kind == "safety-plan":
+        made = [safety_plan.safety_plan(evaluated)]
     elif kind == "changes":
         made = []  # nothing has changed yet where nothing was shown before: see ``update``
     elif kind == "yard-cautions":
@@ -261,6 +263,19 @@ def report_block(evaluated: Evaluated, links: Mapping[str, str]) -> Element:
         with_pages(toolbar(evaluated), links),
         _filled(evaluated, "report", links),
         class_="calculator", data_calculator="report", aria_label="Report",
+    )  # fmt: skip
+
+
+def safety_plan_block(evaluated: Evaluated, links: Mapping[str, str]) -> Element:
+    """The one-page safety plan, renewed on the page from the answers kept on the device or in the link."""
+    return h(
+        "section",
+        live_state(),
+        h("div", data_problems=True),
+        with_pages(toolbar(evaluated), links),
+        _filled(evaluated, "safety-plan", links),
+        safety_plan.how_known(),
+        class_="calculator", data_calculator="safety-plan", aria_label="Safety plan",
     )  # fmt: skip
 
 

@@ -1,8 +1,8 @@
-"""Tables of the reference data for reading: materials, sources, link names, cautions."""
+"""Tables of the reference data for reading: materials, sources, link names, cautions, signs of trouble and their causes."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 
 from calculators import catalogue, reference
 from calculators.cautions import gather
@@ -105,9 +105,54 @@ def cautions() -> Element:
     return caution_list(shown, "All cautions") or h("p", "None.")
 
 
+def _lines(items: list[tuple[str, str]]) -> list[Element]:
+    return [h("p", h("strong", f"{head} "), words) for head, words in items if words]
+
+
+def troubles() -> Element:
+    """Signs, each with links to the causes that explain it, then the causes with what to do: plain links, for reading without scripts."""
+    signs = reference.rows_of("troubles", "signs")
+    causes = reference.rows_of("troubles", "causes")
+    label = {row["key"]: row["label"] for row in signs}
+    measured = {row["key"]: row["words"] for row in reference.rows_of("troubles", "figures")}
+    groups = []
+    for group in dict.fromkeys(row["group"] for row in signs):
+        items = []
+        for sign in signs:
+            if sign["group"] == group:
+                found = sorted((row for row in causes if sign["key"] in row["explains"]), key=lambda row: sign["key"] not in row["first_if"])
+                items.append(h("li", h("strong", sign["label"]), ": ",
+                               [[", " if place else "", h("a", row["name"].lower(), href=f"#cause-{row['key']}")] for place, row in enumerate(found)],
+                               ".", id=f"sign-{sign['key']}"))  # fmt: skip
+        groups += [h("h3", group), h("ul", items)]
+    listed = [
+        h("section",
+          h("h3", row["name"], id=f"cause-{row['key']}"),
+          h("p", row["why"]),
+          _lines([("Today:", row["today"]), ("To be sure:", row["check"]), ("So that it does not come back:", row["then"])]),
+          h("p", h("strong", "Explains: "),
+            [["; " if place else "", h("span", label[key])] for place, key in enumerate(row["explains"])], "."),
+          _lines([("Speaks for it:", "; ".join(measured[key] for key in row["speaks_for"])),
+                  ("Speaks against it:", "; ".join([label[key] for key in row["contradicts"]] + [measured[key] for key in row["speaks_against"]]))]),
+          [h("p", h("strong", f"{caution.title}. "), caution.text, class_="caution") for caution in map(reference.caution, row["cautions"])],
+          h("p", "Cause and cure: ", _known(row), class_="source-line"),
+          class_="cause")
+        for row in causes
+    ]  # fmt: skip
+    return h("div", h("h2", "From sign to cause", id="from-sign-to-cause"), groups, h("h2", "Causes, and what to do", id="causes"), listed, class_="troubles")
+
+
+def _known(row: Mapping[str, str]) -> list[Element | str]:
+    if row["source"] in ("common_practice", "chosen_here", "from_memory"):
+        return [STATUS_WORDS[row["status"]], "."]
+    source = reference.source(row["source"])
+    return [h("a", source.citation, href=f"../reference/sources.html#source-{source.key}"), f" ({STATUS_WORDS[row['status']]})."]
+
+
 TABLES: dict[str, Callable[[], Element]] = {
     "materials": materials,
     "sources": sources,
     "names": names,
     "all-cautions": cautions,
+    "troubles": troubles,
 }
