@@ -14,7 +14,7 @@ from typing import Any
 
 from calculators import lifting, reference
 from calculators.simulate import heat
-from calculators.topics import arrivals, bays, maturity, mix
+from calculators.topics import arrivals, bays, maturity, mix, quality
 from calculators.topics.heat import outer_length, side_surface, whole_surface
 from calculators.units import convert
 
@@ -317,6 +317,14 @@ BOUND: dict[str, Bound] = {
         )
     },
     "noise.permitted_hours": _noise,
+    "quality.limit": lambda g: {
+        "outcome": quality.judge_one(
+            g["grade"], g["parameter"], g["value"], basis=g.get("basis", "dry"), moisture_percent=g.get("moisture_percent"),
+            below=g.get("below", False),
+        )
+    },
+    "quality.phosphate": lambda g: {"phosphate": quality.phosphate(g["phosphorus"])},
+    "quality.potash": lambda g: {"potash": quality.potash(g["potassium"])},
     "mix.water_to_add": lambda g: {
         "water_kg": mix.water_to_add(
             g["mass_kg"], g["moisture_percent_wet"] / 100, g["target_moisture_percent_wet"] / 100

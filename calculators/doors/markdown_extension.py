@@ -10,6 +10,7 @@ A directive stands in a paragraph of its own:
     %% yard-cautions %%                      every caution of the example yard, renewed on the page
     %% materials %%                          the materials table
     %% sources %%                            every source, with an anchor each
+    %% quality-limits %%                     every limit of every quality grade
     %% names %%                              the link name of every answer
     %% uncertain %%                          drawn years of the example yard, and of the reader's own
     %% size %%                               the least-cost yard, searched with the reader's prices

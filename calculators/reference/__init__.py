@@ -46,6 +46,7 @@ FILES = (
     "heat",
     "lifting",
     "materials",
+    "quality_limits",
     "recipe_ranges",
     "sources",
     "standards_maturity",
