@@ -14,7 +14,7 @@ from typing import Any
 
 from calculators import lifting, reference
 from calculators.simulate import heat
-from calculators.topics import arrivals, bays, maturity, mix, quality
+from calculators.topics import arrivals, bays, field, maturity, mix, quality
 from calculators.topics.heat import outer_length, side_surface, whole_surface
 from calculators.units import convert
 
@@ -182,6 +182,11 @@ def _germination(given: Mapping[str, Any]) -> dict[str, Any]:
     }  # fmt: skip
 
 
+def _field_nitrogen(given: Mapping[str, Any]) -> dict[str, Any]:
+    nitrogen = given["rate_t_ha"] * field.nutrient_per_tonne(given["nitrogen_percent_dry"], given["moisture_percent"])
+    return {"nitrogen_kg_ha": nitrogen, "free_kg_ha": field.nitrogen_free(nitrogen, given["free_percent"])}
+
+
 def heap_days(given: Mapping[str, Any]) -> list[heat.Day]:
     """The heap of a publication through its days, by the heat model; nothing is watered."""
     base, height, length = given["base_m"], given["height_m"], given["length_m"]
@@ -260,6 +265,17 @@ BOUND: dict[str, Bound] = {
     "arrivals.share_percent": lambda g: {"share_percent": arrivals.share_percent(g["part"], g["whole"])},
     "bays.cross_section_area": lambda g: {"area_m2": bays.cross_section_area(g["shape"], g["width_m"], g["height_m"])},
     "bays.windrow_volume_per_area": _windrow,
+    "field.crop_offtake": lambda g: {
+        "phosphate_lb": field.crop_offtake(
+            convert(g["harvest_ton"] * 2000, "lb", "t"),
+            field.nutrient_per_tonne(g["phosphate_percent_dry"], 100 - g["dry_matter_percent"]),
+        ) / convert(1, "lb", "kg")
+    },
+    "field.crop_offtake_table": lambda g: {
+        "phosphate_kg": field.crop_offtake(g["harvest_t"], field.CROPS[g["crop"]]["phosphate_kg_t"])
+    },
+    "field.days": lambda g: {"days": field.days_before_harvest(g["heat_record"], g["eaten_part"])},
+    "field.nitrogen": _field_nitrogen,
     "lifting.asymmetry_multiplier": lambda g: {
         "asymmetry_multiplier": lifting.asymmetry_multiplier(g["asymmetry_degrees"])
     },

@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator
 from functools import cache
 
 from calculators.declare import Answer, Calculator
-from calculators.topics import arrivals, bays, crew, heat, maturity, mix, quality, safety, year
+from calculators.topics import arrivals, bays, crew, field, heat, maturity, mix, quality, safety, year
 
 CALCULATORS: tuple[Calculator, ...] = (
     arrivals.CALCULATOR,
@@ -20,6 +20,7 @@ CALCULATORS: tuple[Calculator, ...] = (
     year.CALCULATOR,
     maturity.CALCULATOR,
     quality.CALCULATOR,
+    field.CALCULATOR,
     safety.CALCULATOR,
 )
 BY_KEY: dict[str, Calculator] = {calculator.key: calculator for calculator in CALCULATORS}

@@ -42,6 +42,7 @@ STATUS_MEANINGS: Mapping[str, str] = MappingProxyType(
 FILES = (
     "arrivals_factors",
     "cautions",
+    "field",
     "heaps",
     "heat",
     "lifting",

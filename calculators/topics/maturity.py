@@ -26,6 +26,7 @@ from calculators.declare import (
     output_table,
     output_text,
     own_choice,
+    practice,
 )  # fmt: skip
 from calculators.known import as_count, plain
 from calculators.reference import Band, band_for, bands, cited, load, rows_of, source
@@ -42,6 +43,13 @@ FIELD = {row["key"]: row for row in rows_of("standards_maturity", "field_tests")
 CONVERSIONS = {row["key"]: row["value"] for row in rows_of("standards_maturity", "respiration_conversions")}
 TABLE_STATUS = {key: load("standards_maturity")[key]["status"] for key in ("two_test_index", "ccme_2005", "eu_2019_1009")}
 RATINGS = ("very mature", "mature", "immature")
+STAGES = {
+    "very mature": "anything, seedbeds and potting mixes too, blended down for salt",
+    "mature": "fields, beds, trees and lawns; in potting mixes only as a part",
+    "half-finished": "fields some weeks before sowing, mulch under trees, more curing, or back into new heaps; not for seedlings or pots",
+    "unknown": "nothing yet: treat it as half-finished until it is tested",
+}
+"""What compost of a stage may be used for: common practice."""
 CLASSES = ("I", "II", "III", "IV", "V")
 SAMPLE_M3 = 3823.0
 """One composite sample of twelve grabs for each 5,000 cubic yards (3,823 m³), and at least one a year."""
@@ -158,6 +166,8 @@ class Outputs:
     two_test_index: str = output_text("Two-test index", key_figure=True)
     missing: str = output_text("Still missing", key_figure=True)
     next_test: str = output_text("Do next, the cheapest first", help="The order of cost is chosen here.")
+    compost_stage: str = output_text("Stage", help="Half-finished as soon as one test speaks against mature compost.")
+    may_be_used_for: str = output_text("May be used for", help="Where heat record, metals and germs are in order too.")
     agreement: str = output_text("Do the tests agree")
     ccme_2005: str = output_text("Canadian guideline of 2005")
     eu_stability: str = output_text("European stability rule")
@@ -543,11 +553,14 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
         [_at_most(inputs.oxygen_uptake, EU["oxygen_uptake"]["limit"]),
          None if heat_class is None else heat_class >= EU["self_heating_class"]["limit"]],
     )  # fmt: skip
+    stage = compost_stage(rating, rows)
     return Outputs(
         verdict=_verdict(rating, rows),
         two_test_index=rating or "no rating yet",
         missing=_missing(rating, lacking, _half_entered(inputs)),
         next_test=_next_test(inputs, stability, maturity),
+        compost_stage=stage,
+        may_be_used_for=STAGES[stage],
         agreement=_agreement(rows),
         ccme_2005=f"{canadian} (limits: {TABLE_STATUS['ccme_2005']})",
         eu_stability=f"{european} (limits: {TABLE_STATUS['eu_2019_1009']})",
@@ -586,6 +599,14 @@ def _verdict(rating: str | None, rows: list[_Row]) -> str:
     if against:
         return f"no verdict yet, but treat it as half-finished: {_listed(against)} against mature compost"
     return "no verdict yet: nothing so far against mature compost"
+
+
+def compost_stage(rating: str | None, rows: list[_Row]) -> str:
+    """Very mature, mature, half-finished or unknown: the poorer of the two-test index and of every single test."""
+    _, against = _speaking(rows)
+    if rating == RATINGS[2] or against:
+        return "half-finished"
+    return rating or "unknown"
 
 
 # ---- words ----------------------------------------------------------------------------------------------------
@@ -665,6 +686,7 @@ CALCULATOR = Calculator(
              source("eu_2019_1009"), source("zucconi_1981"), source("emino_warman_2004"), source("mpca_compost"),
              source("picon_toro_2012"), source("nyt_525_2021"), source("fco_india"), SAMPLING,
              source("bioabfv"), own_choice("the poorest of the tests entered in each group stands"),
+             practice("what compost of each stage is used for"),
              ORDER_OF_COST),
     step="Finish and use",
 )  # fmt: skip
