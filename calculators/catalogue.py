@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator
 from functools import cache
 
 from calculators.declare import Answer, Calculator
-from calculators.topics import arrivals, bays, crew, field, heat, maturity, mix, quality, safety, year
+from calculators.topics import arrivals, bays, crew, field, heat, laboratory, maturity, mix, quality, safety, year
 
 CALCULATORS: tuple[Calculator, ...] = (
     arrivals.CALCULATOR,
@@ -18,6 +18,7 @@ CALCULATORS: tuple[Calculator, ...] = (
     crew.CALCULATOR,
     heat.CALCULATOR,
     year.CALCULATOR,
+    laboratory.CALCULATOR,
     maturity.CALCULATOR,
     quality.CALCULATOR,
     field.CALCULATOR,

@@ -45,6 +45,8 @@ MOST_PLACES = 9
 VALUE = 1
 LIVE, FIXED = "live", "fixed"
 REPLACED, OUT_OF_RANGE, NO_FIGURE, CHANGED = "replaced", "out of range", "no figure", "changed"
+NOTHING = "–"
+"""What the cell of a result says that is not there."""
 NOT_A_DESIGN = "A planning aid: structure, electricity and drainage are to be designed and approved by licensed people."
 
 
@@ -332,7 +334,10 @@ def _answers(sheet: _Sheet, standings: Mapping[str, Standing], before: Mapping[s
         elif value is not None and answer.kind in ("number", "count"):
             _number_answer(sheet, f"answer:{name}", answer.label, value, answer, origin, source)
         else:
-            _word_answer(sheet, f"answer:{name}", answer.label, in_words(answer, value, sheet.system), origin, source)
+            words = in_words(answer, value, sheet.system)
+            if value is None and source is not None and f"result:{name}" in source.places:
+                words = NOTHING  # as the cell says that gives it
+            _word_answer(sheet, f"answer:{name}", answer.label, words, origin, source)
     sheet.places["last check"] = f"F{len(sheet.rows)}"
 
 
@@ -411,7 +416,7 @@ def _working(sheet: _Sheet, result: Result, ends: _Ends) -> None:
 def _figure(sheet: _Sheet, value: Any, node: Node, at: Step, ends: _Ends) -> tuple[_Cell, _Cell]:
     """The cell of a figure that was computed, and its mark: live if its formula is known, else bound to all answers."""
     if value is None or isinstance(value, str):
-        return _Cell("–" if value is None else value, "fixed"), _Cell("", "text")
+        return _Cell(NOTHING if value is None else value, "fixed"), _Cell("", "text")
     expression = None if at.opaque else formula(node, sheet.places.get)
     checks = [formula(check, sheet.places.get) for check in at.checks]
     if expression is None or None in checks or len(expression) + sum(len(each or "") for each in checks) > LONGEST_FORMULA:

@@ -95,50 +95,56 @@ class Inputs:
         "Volatile organic acids", "mg/kg", None, low=0, high=1e6, blank=True, group="Laboratory", help="On dry mass."
     )
     carbon_dioxide: float | None = number(
-        "Carbon dioxide given off, as carbon", "mg CO2-C/g OM/d", None, low=0, high=500, blank=True, group="Laboratory",
-        help="A figure in mg CO₂ may be written with its unit.",
+        "Carbon dioxide given off, as carbon", "mg CO2-C/g OM/d", None, low=0, high=500, blank=True, follows="laboratory",
+        group="Laboratory", help="A figure in mg CO₂ may be written with its unit.",
     )  # fmt: skip
     oxygen_uptake: float | None = number(
         "Oxygen taken up", "mmol O2/kg OM/h", None, low=0, high=2_000, blank=True, group="Laboratory",
         help="Figures in mg O2/g OM/h or mg O2/kg VS/h may be written with their unit.",
     )  # fmt: skip
     organic_percent: float | None = number(
-        "Organic matter of the compost, of dry mass", "percent", None, low=1, high=100, blank=True, group="Laboratory",
-        help="Turns oxygen for organic matter into oxygen for all solids.",
+        "Organic matter of the compost, of dry mass", "percent", None, low=1, high=100, blank=True, follows="laboratory",
+        group="Laboratory", help="Turns oxygen for organic matter into oxygen for all solids.",
     )  # fmt: skip
     self_heating_highest_c: float | None = number(
-        "Self-heating: highest temperature", "°C", None, low=-10, high=90, blank=True, group="Self-heating in a flask",
-        help="Read daily for 5 to 10 days in a vacuum flask.",
+        "Self-heating: highest temperature", "°C", None, low=-10, high=90, blank=True, follows="laboratory",
+        group="Self-heating in a flask", help="Read daily for 5 to 10 days in a vacuum flask.",
     )  # fmt: skip
     self_heating_room_c: float | None = number(
-        "Self-heating: room", "°C", None, low=-10, high=50, blank=True, group="Self-heating in a flask",
-        help="Near 20 °C, when the highest was read.",
+        "Self-heating: room", "°C", None, low=-10, high=50, blank=True, follows="laboratory",
+        group="Self-heating in a flask", help="Near 20 °C, when the highest was read.",
     )  # fmt: skip
     self_heating_reported_c: float | None = number(
         "Self-heating: rise, where only that is reported", "°C rise", None, low=-30, high=80, blank=True,
         group="Self-heating in a flask", help="Left aside where both readings above are given.",
     )  # fmt: skip
     seeds_sample: int | None = count(
-        "Seeds in compost extract", "each", None, low=1, high=10_000, blank=True, group="Germination", help="All dishes together."
+        "Seeds in compost extract", "each", None, low=1, high=10_000, blank=True, follows="laboratory", group="Germination",
+        help="All dishes together."
     )
     germinated_sample: int | None = count(
-        "of these germinated", "each", None, low=0, high=10_000, blank=True, group="Germination", help="In compost extract."
+        "of these germinated", "each", None, low=0, high=10_000, blank=True, follows="laboratory", group="Germination",
+        help="In compost extract."
     )
     root_sample_mm: float | None = number(
-        "Mean root in compost extract", "mm", None, low=0, high=500, blank=True, group="Germination", help="Of those that germinated."
+        "Mean root in compost extract", "mm", None, low=0, high=500, blank=True, follows="laboratory", group="Germination",
+        help="Of those that germinated."
     )
     seeds_control: int | None = count(
-        "Seeds in plain water", "each", None, low=1, high=10_000, blank=True, group="Germination", help="The control."
+        "Seeds in plain water", "each", None, low=1, high=10_000, blank=True, follows="laboratory", group="Germination",
+        help="The control."
     )
     germinated_control: int | None = count(
-        "of these germinated, in water", "each", None, low=0, high=10_000, blank=True, group="Germination", help="The control."
+        "of these germinated, in water", "each", None, low=0, high=10_000, blank=True, follows="laboratory", group="Germination",
+        help="The control."
     )
     root_control_mm: float | None = number(
-        "Mean root in plain water", "mm", None, low=0, high=500, blank=True, group="Germination", help="Of those that germinated."
+        "Mean root in plain water", "mm", None, low=0, high=500, blank=True, follows="laboratory", group="Germination",
+        help="Of those that germinated."
     )
     emergence_percent: float | None = number(
-        "Seedlings in compost, of the control", "percent", None, low=0, high=500, blank=True, group="Germination",
-        help="Emergence after two weeks in a compost mix, against a potting soil.",
+        "Seedlings in compost, of the control", "percent", None, low=0, high=500, blank=True, follows="laboratory",
+        group="Germination", help="Emergence after two weeks in a compost mix, against a potting soil.",
     )  # fmt: skip
     squeeze: str | None = choice(
         "Squeeze test", {"drops": "holds, a few drops", "runs": "water runs", "crumbles": "crumbles"}, None, blank=True,

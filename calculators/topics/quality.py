@@ -92,7 +92,7 @@ class Inputs:
     """A laboratory report and the grade of interest."""
 
     compost_moisture_percent: float | None = number(
-        "Moisture of the compost", "percent", None, low=0, high=95, usual=(15, 65), blank=True, group="Report",
+        "Moisture of the compost", "percent", None, low=0, high=95, usual=(15, 65), blank=True, follows="laboratory", group="Report",
         help="Of wet mass, as sampled. Turns figures of dry mass into figures as received and back, and is itself limited by some "
              "rules.", measure="weigh a sample before and after drying",
     )  # fmt: skip
@@ -132,20 +132,17 @@ class Outputs:
         "Verdict of each grade",
         (Column("grade", "Grade"), Column("verdict", "Verdict"), Column("fails_on", "Fails on"),
          Column("open_on", "Not tested or can't tell"), Column("nearest", "Nearest limit"),
-         Column("room", "Room left, % of that limit", "1"), Column("standing", "Standing of the table"),
-         Column("status", "How it is known")),
+         Column("standing", "Standing of the table")),
     )  # fmt: skip
     by_parameter: tuple[tuple[object, ...], ...] = output_table(
         "Each figure against all grades",
-        (Column("parameter", "Parameter"), Column("yours", "Yours"), Column("strictest", "Strictest limit"),
-         Column("loosest", "Loosest limit"), Column("fails_in", "Fails in"), Column("meets_in", "Meets in"),
-         Column("open_in", "Can't tell in")),
+        (Column("parameter", "Parameter"), Column("yours", "Yours"), Column("range", "Strictest and loosest limit"),
+         Column("fails_in", "Fails in"), Column("meets_in", "Meets in"), Column("open_in", "Can't tell in")),
     )  # fmt: skip
     in_full: tuple[tuple[object, ...], ...] = output_table(
         "Limits in full",
         (Column("grade", "Grade"), Column("parameter", "Parameter"), Column("limit", "Limit"), Column("yours", "Yours"),
-         Column("outcome", "Outcome"), Column("room", "Room left, %", "1"), Column("note", "Note"),
-         Column("status", "How the limit is known")),
+         Column("outcome", "Outcome"), Column("room", "Room left, % of the limit", "1")),
         help="All limits of the rule of most interest; without one, the limits that come nearest.",
     )  # fmt: skip
 
@@ -491,21 +488,21 @@ def _grade_row(key: str, results: Sequence[Result]) -> tuple[object, ...]:
     statuses = dict.fromkeys(each.limit["status"] for each in results)
     return (
         row["short"], verdict(results), _named(results, (FAILS,)), _named(results, (OPEN, UNTESTED)),
-        "–" if near is None else f"{PARAMETERS[near.limit['parameter']]['label']} {limit_words(near.limit)}",
-        None if near is None else near.room_percent, row["standing"] + (f"; not held here: {row['lacks']}" if row["lacks"] else ""),
-        ", ".join(statuses),
+        "–" if near is None else f"{PARAMETERS[near.limit['parameter']]['label']} {limit_words(near.limit)}: {_room_words(near)}",
+        f"{row['standing']} ({', '.join(statuses)})" + (f"; not held here: {row['lacks']}" if row["lacks"] else ""),
     )  # fmt: skip
 
 
 @cache
-def _ends(parameter: str) -> tuple[str, str]:
+def _ends(parameter: str) -> str:
     """The strictest and the loosest limit for a parameter, in words; those that must not be passed, else those to be reached."""
     rows = [row for row in LIMITS if row["parameter"] == parameter]
-    most = sorted((row for row in rows if row["sense"] != "at least"), key=lambda row: BOUNDS[id(row)])
+    most_rows = sorted((row for row in rows if row["sense"] != "at least"), key=lambda row: BOUNDS[id(row)])
     least = sorted((row for row in rows if row["sense"] == "at least"), key=lambda row: -BOUNDS[id(row)])
-    ends = most or least
+    ends = most_rows or least
     words = [f"{limit_words(row)} ({GRADES[row['grade']]['short']})" for row in (ends[0], ends[-1])]
-    return words[0] + (f", and {limit_words(least[0])} ({GRADES[least[0]['grade']]['short']})" if most and least else ""), words[1]
+    span = words[0] if words[0] == words[1] else f"{words[0]} to {words[1]}"
+    return span + (f"; also {limit_words(least[0])} ({GRADES[least[0]['grade']]['short']})" if most_rows and least else "")
 
 
 LIMITED = tuple(key for key in PARAMETERS if any(row["parameter"] == key for row in LIMITS))
@@ -520,7 +517,7 @@ def _parameter_rows(judged: dict[str, list[Result]]) -> list[tuple[object, ...]]
     rows = []
     for key, found in by_parameter.items():
         seen = next((each for each in found if each.span is not None), None)
-        rows.append((PARAMETERS[key]["label"], _span_words(seen.limit, seen.span) if seen else "–", *_ends(key),
+        rows.append((PARAMETERS[key]["label"], _span_words(seen.limit, seen.span) if seen else "–", _ends(key),
                      *(_where(found, wanted) if seen else "–" for wanted in (FAILS, MEETS, OPEN))))  # fmt: skip
     return rows
 
@@ -535,9 +532,9 @@ def _where(results: Sequence[Result], wanted: str) -> str:
 
 def _full_row(result: Result) -> tuple[object, ...]:
     row = result.limit
-    return (GRADES[str(row["grade"])]["short"], PARAMETERS[str(row["parameter"])]["label"], limit_words(result.limit),
-            _span_words(result.limit, result.span), result.outcome, result.room_percent, row.get("note", "") or "–",
-            row["status"])  # fmt: skip
+    note = f"; {row['note']}" if row.get("note") else ""
+    return (GRADES[row["grade"]]["short"], PARAMETERS[row["parameter"]]["label"], f"{limit_words(row)}{note} ({row['status']})",
+            _span_words(row, result.span), result.outcome, result.room_percent)  # fmt: skip
 
 
 def _ask(judged: dict[str, list[Result]], grades: Sequence[str]) -> str:
@@ -596,15 +593,14 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
 
 def _binding_words(result: Result) -> str:
     row = result.limit
-    name = PARAMETERS[str(row["parameter"])]["label"]
+    return f"{PARAMETERS[row['parameter']]['label']} {limit_words(row)} ({GRADES[row['grade']]['short']}): {_room_words(result)}"
+
+
+def _room_words(result: Result) -> str:
     room = result.room_percent
     if room is None:
-        far = result.outcome
-    elif room < 0:
-        far = f"{show_number(-room)} % beyond"
-    else:
-        far = f"{show_number(room)} % of it left"
-    return f"{name} {limit_words(result.limit)} ({GRADES[str(row['grade'])]['short']}): {far}"
+        return result.outcome
+    return f"{show_number(-room)} % beyond" if room < 0 else f"{show_number(room)} % of it left"
 
 
 # ---- words ----------------------------------------------------------------------------------------------------
@@ -654,7 +650,7 @@ def cautions(inputs: Inputs, outputs: Outputs, say: Say) -> list[RaisedCaution]:
     """Compost beyond a limit stays off food crops; metals stay in soil."""
     failed = outputs.grades_failed > 0
     because = f"The report fails {outputs.grades_failed} of {len(outputs.by_grade)} published grades." if failed else ""
-    germs = [row for row in outputs.by_parameter if row[0] in _GERMS and row[4] != "–"]
+    germs = [row for row in outputs.by_parameter if row[0] in _GERMS and row[3] != "–"]
     found = [RaisedCaution("compost_not_fit_until_tested", because, urgent=failed), RaisedCaution("metals_stay_in_soil")]
     if germs:
         found.insert(0, RaisedCaution("germs_in_compost", f"{germs[0][0]}: {germs[0][1]}.", urgent=True))

@@ -23,6 +23,7 @@ CHANGES = {
     "crew": ("shift_hours", "5"),
     "heat": ("ambient_c", "12"),
     "year": ("leaf_store_m3", "90"),
+    "laboratory": ("batch_m3", "900"),
     "maturity": ("final_carbon_to_nitrogen", "31"),
     "field": ("crop_yield_t_ha", "12"),
     "quality": ("compost_moisture_percent", "60"),
