@@ -87,7 +87,8 @@ def test_relative_yield_by_two_lines() -> None:
 
 
 @settings(max_examples=60, deadline=None)
-@given(st.floats(0.3, 3.5), st.floats(0.2, 4), st.floats(0, 400), st.floats(10, 70), st.sampled_from(["neem_cake", "groundnut_cake", "castor_cake"]))
+@given(st.floats(0.3, 3.5), st.floats(0.2, 4), st.floats(0, 400), st.floats(10, 70),
+       st.sampled_from(["neem_cake", "groundnut_cake", "castor_cake"]))  # fmt: skip
 def test_enriching_against_a_linear_solver(wish_n, wish_p, dung, moisture, cake_key) -> None:  # type: ignore[no-untyped-def]
     outputs = solved(target_nitrogen_percent=wish_n, target_phosphate_percent=wish_p, dung_kg_per_t=dung, nitrogen_source=cake_key,
                      compost_moisture_percent=moisture)  # fmt: skip
@@ -96,7 +97,8 @@ def test_enriching_against_a_linear_solver(wish_n, wish_p, dung, moisture, cake_
     held_n = dry * 0.015 + dung_dry * manure.nitrogen_percent_dry.typical / 100
     held_p = dry * 0.008 + dung_dry * 0.01
     n, p = wish_n / 100, wish_p / 100
-    left = [[cake["nitrogen_percent_dry"] / 100 - n, -n], [cake["phosphate_percent_dry"] / 100 - p, rock["phosphate_percent_dry"] / 100 - p]]
+    left = [[cake["nitrogen_percent_dry"] / 100 - n, -n],
+            [cake["phosphate_percent_dry"] / 100 - p, rock["phosphate_percent_dry"] / 100 - p]]  # fmt: skip
     right = [n * (dry + dung_dry) - held_n, p * (dry + dung_dry) - held_p]
     both = numpy.linalg.solve(left, right)
     added = {row[0]: float(row[1]) for row in outputs.enriching}
@@ -110,7 +112,7 @@ def test_enriching_against_a_linear_solver(wish_n, wish_p, dung, moisture, cake_
 def test_one_wish_alone() -> None:
     outputs = solved(target_nitrogen_percent=2.5)
     # 600 kg dry with 9 kg N; x kg of dry neem cake of 5.2 %: 9 + 0.052 x = 0.025 (600 + x)
-    assert dict((row[0], row[1]) for row in outputs.enriching)["Neem cake"] == pytest.approx(6 / 0.027 / 0.9)
+    assert {row[0]: row[1] for row in outputs.enriching}["Neem cake"] == pytest.approx(6 / 0.027 / 0.9)
     assert outputs.enriched_nitrogen_percent == pytest.approx(2.5)
     assert len(solved(target_nitrogen_percent=1.0).enriching) == 1  # rich enough as it is
     assert solved(dung_kg_per_t=300.0).enriching[1][0] == "Cattle manure, fresh"

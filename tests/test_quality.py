@@ -290,7 +290,7 @@ def test_the_limit_that_binds() -> None:
 
 
 def test_superseded_tables_say_so() -> None:
-    standing = {each[0]: each[6] for each in solved([]).by_grade}
+    standing = {each[0]: each[5] for each in solved([]).by_grade}
     assert "superseded 1 April 2026" in standing["India, city compost"] and "superseded" not in standing["Germany, 20 t"]
     asked = quality.Inputs(60.0)
     assert any("superseded from 1 April 2026" in each for each in quality.notices(asked, quality.solve(asked, Working()), show))

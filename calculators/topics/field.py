@@ -172,7 +172,9 @@ class Outputs:
     compost_kg_per_bed: float = output("on a bed", "kg")
     compost_tubs_per_bed: float = output("on a bed, in tubs", "tub", digits=2)
     layer_mm: float = output("Height of the layer", "mm", digits=2)
-    area_served_ha: float | None = output("Land that the yard can serve in a year", "ha", key_figure=True, help="– where none may be spread.")
+    area_served_ha: float | None = output(
+        "Land that the yard can serve in a year", "ha", key_figure=True, help="– where none may be spread."
+    )
     nitrogen_kg_ha: float = output("Nitrogen brought, all", "kg/ha")
     nitrogen_first_year_kg_ha: float = output("Nitrogen free in the first year", "kg/ha")
     nitrogen_lacking_kg_ha: float = output("Nitrogen still lacking", "kg/ha", help="From legumes, dung or fertiliser.")
@@ -361,8 +363,8 @@ def _sources(inputs: Inputs, dry: float, held: list[float], cake: Mapping[str, A
         cake_dry = most(none, working.step(f"{cake['name']} alone, dry", "kg", for_one, wanted=wish_n, dry=dry, held=held[0],
                                            content=cake_n))  # fmt: skip
     elif wish_p is not None:
-        rock_dry = most(none, working.step(f"{rock['name']} alone, dry", "kg", for_one, wanted=wish_p, dry=dry, held=held[1],
-                                           content=rock_p))  # fmt: skip
+        rock_dry = most(none, working.step(f"{rock['name']} alone, dry", "kg", for_one, wanted=wish_p, dry=dry,
+                                           held=held[1], content=rock_p))  # fmt: skip
     return cake_dry, rock_dry
 
 
@@ -383,7 +385,8 @@ def _caps(inputs: Inputs, found: _Contents, per_tonne: tuple[float, float], work
     borne = _borne(inputs)
     if borne is not None and found.salt > 0:
         soil = working.step("Soil that it is mixed into", "t/ha", soil_mass, depth_cm=inputs.mixed_in_cm,
-                            soil_density_kg_m3=PRACTICE["soil_density_kg_m3"].typical, source=PRACTICE["soil_density_kg_m3"].cited())  # fmt: skip
+                            soil_density_kg_m3=PRACTICE["soil_density_kg_m3"].typical,
+                            source=PRACTICE["soil_density_kg_m3"].cited())  # fmt: skip
         by_salt = most(0, working.step(
             "Rate by salt", "t/ha", rate_by_salt, borne_ds_m=borne, in_soil_ds_m=inputs.soil_salt_ds_m, compost_ds_m=found.salt,
             saturation_factor=PRACTICE["saturation_factor"].typical, soil_t_ha=soil, moisture_percent=found.moisture,
@@ -538,10 +541,12 @@ def notices(inputs: Inputs, outputs: Outputs, say: Say) -> list[str]:
         ("phosphate", inputs.phosphate_percent_dry), ("potash", inputs.potash_percent_dry), ("conductivity", inputs.conductivity_ds_m),
     ) if value is None]  # fmt: skip
     if unmeasured:
-        found.append(f"Not measured, so a typical figure stands in: {', '.join(unmeasured)}. Have it tested before you promise a rate.")
+        found.append(f"Not measured, so a typical figure stands in: {', '.join(unmeasured)}. Have it tested before you promise "
+                     "a rate.")  # fmt: skip
     usual = PRACTICE["usual_rate_t_ha"]
     if not usual.low <= outputs.rate_t_ha <= usual.high:
-        found.append(f"Usual rates are {usual.low:g} to {usual.high:g} t/ha (from memory): see whether the answers are those of your field.")
+        found.append(f"Usual rates are {usual.low:g} to {usual.high:g} t/ha (from memory): see whether the answers are those of "
+                     "your field.")  # fmt: skip
     if outputs.nitrogen_lacking_kg_ha >= 0.5:
         found.append(
             f"Compost feeds the soil first: {say(outputs.nitrogen_lacking_kg_ha, 'kg/ha')} of nitrogen is still lacking in the first "

@@ -10,6 +10,7 @@ from __future__ import annotations
 import datetime
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from calculators.declare import (
     MONTHS,
@@ -34,7 +35,7 @@ from calculators.declare import (
 )  # fmt: skip
 from calculators.known import as_count, plain
 from calculators.reference import Source, cited, source
-from calculators.topics.maturity import CONVERSIONS, germination_index, two_test_rating
+from calculators.topics.maturity import germination_index, two_test_rating
 from calculators.topics.mix import sample_moisture
 from calculators.units import show_number
 from calculators.working import Working, least, log10, most, sqrt, total, whole_up
@@ -60,7 +61,7 @@ SAMPLING = cited("en_12579", "from memory", "half the root of the cubic metres, 
 class Inputs:
     """Readings as they were written down, and the batch that is sampled."""
 
-    seed_dishes: tuple[tuple[object, ...], ...] = table(
+    seed_dishes: tuple[tuple[Any, ...], ...] = table(
         "Dishes and pots with seeds",
         {
             "dish": choice("What", DISHES, "extract"),
@@ -70,7 +71,7 @@ class Inputs:
         },
         (), most_rows=40, group="Germination", help="One row for each dish or pot; three of each at least. Roots for dishes only.",
     )  # fmt: skip
-    flask_readings: tuple[tuple[object, ...], ...] = table(
+    flask_readings: tuple[tuple[Any, ...], ...] = table(
         "Readings of the flask",
         {
             "day": count("Day", "d", 1, low=0, high=60, usual=(0, 10)),
@@ -83,7 +84,7 @@ class Inputs:
         "The thermometer is right within", "°C rise", 0.5, low=0, high=5, usual=(0.1, 1), group="Self-heating",
         help="Check it in melting ice.", source=practice("a glass or digital thermometer of a school"),
     )  # fmt: skip
-    weighings: tuple[tuple[object, ...], ...] = table(
+    weighings: tuple[tuple[Any, ...], ...] = table(
         "Weighings of dishes",
         {
             "empty_g": number("Empty dish", "g", 10.0, low=0, high=5_000, usual=(5, 20)),
@@ -94,7 +95,7 @@ class Inputs:
         (), most_rows=20, group="Moisture and ash",
         help="Dried at about 105 °C until it weighs the same twice; burnt at 550 °C by a laboratory, or left empty.",
     )  # fmt: skip
-    alkali_traps: tuple[tuple[object, ...], ...] = table(
+    alkali_traps: tuple[tuple[Any, ...], ...] = table(
         "Titration of the alkali",
         {
             "trap": choice("Jar", TRAPS, "compost"),
@@ -256,7 +257,7 @@ def _roots(dishes: Sequence[tuple[int, int, float | None]]) -> tuple[float | Non
         return 0.0, None
     if any(root is None for _, root in grown):
         return None, None
-    roots = [float(root) for _, root in grown]  # type: ignore[arg-type]
+    roots = [float(root) for _, root in grown]
     middle = sum(number * root for (number, _), root in zip(grown, roots, strict=True)) / sum(number for number, _ in grown)
     return middle, error_of_mean(roots) if len(roots) > 1 else None
 
@@ -264,9 +265,9 @@ def _roots(dishes: Sequence[tuple[int, int, float | None]]) -> tuple[float | Non
 def _germination(inputs: Inputs, found: _Found, working: Working) -> None:
     by_kind: dict[str, list[tuple[int, int, float | None]]] = {kind: [] for kind in DISHES}
     for kind, seeds, grown, root in inputs.seed_dishes:
-        if grown > seeds:  # type: ignore[operator]
+        if grown > seeds:
             raise CannotSolve(f"In one row more grew ({grown}) than were sown ({seeds}).", ("seed_dishes",))
-        by_kind[str(kind)].append((seeds, grown, root))  # type: ignore[arg-type]
+        by_kind[str(kind)].append((seeds, grown, root))
     sample, control = by_kind["extract"], by_kind["water"]
     shares = {}
     for dishes, where in ((sample, "sample"), (control, "control")):
@@ -336,34 +337,35 @@ def _of_control(share: float, control: float) -> float:
 def _self_heating(inputs: Inputs, found: _Found, working: Working) -> None:
     if not inputs.flask_readings:
         return
-    day, highest, room = max(inputs.flask_readings, key=lambda row: (row[1], row[1] - row[2], -row[0]))  # type: ignore[operator]
-    found.values |= {"self_heating_highest_c": float(highest), "self_heating_room_c": float(room)}  # type: ignore[arg-type]
-    working.note("Highest in the flask", float(highest), "°C", f"on day {day}, the room at {show_number(float(room))} °C")  # type: ignore[arg-type]
+    day, highest, room = max(inputs.flask_readings, key=lambda row: (row[1], row[1] - row[2], -row[0]))
+    found.values |= {"self_heating_highest_c": float(highest), "self_heating_room_c": float(room)}
+    working.note("Highest in the flask", float(highest), "°C", f"on day {day}, the room at {show_number(float(room))} °C")
     error = working.step("Uncertainty of the rise", "°C rise", rise_error, thermometer_error_c=inputs.thermometer_error_c, source=GUM)
-    found.add("self-heating rise", f"{show_number(float(highest) - float(room))} °C",  # type: ignore[arg-type]
+    found.add("self-heating rise", f"{show_number(float(highest) - float(room))} °C",
               f"{show_number(COVERAGE * plain(error), 2)} °C", len(inputs.flask_readings), "two readings of the thermometer")  # fmt: skip
 
 
 def _weighed(inputs: Inputs, found: _Found, working: Working) -> None:
     moistures, organics = [], []
     for empty, wet, dried, burnt in inputs.weighings:
-        if not empty < dried <= wet:  # type: ignore[operator]
-            raise CannotSolve("A dish weighs least empty, more after drying and most with wet compost: look at the weighings.", ("weighings",))
-        moistures.append(sample_moisture(wet - empty, empty, dried))  # type: ignore[operator]
+        if not empty < dried <= wet:
+            raise CannotSolve("A dish weighs least empty, more after drying and most with wet compost: look at the weighings.",
+                              ("weighings",))  # fmt: skip
+        moistures.append(sample_moisture(wet - empty, empty, dried))
         if burnt is not None:
-            if not empty <= burnt <= dried:  # type: ignore[operator]
+            if not empty <= burnt <= dried:
                 raise CannotSolve("After burning a dish weighs no more than after drying, and no less than empty.", ("weighings",))
-            organics.append(organic_share(dried, burnt, empty))  # type: ignore[arg-type]
+            organics.append(organic_share(dried, burnt, empty))
     for values, name, label in ((moistures, "compost_moisture_percent", "moisture"), (organics, "organic_percent", "organic matter")):
         if values:
             found.values[name] = working.step(label.capitalize(), "percent", mean, values=values, names={"values": "dish"})
             error = f"{show_number(COVERAGE * error_of_mean(values), 2)} %" if len(values) > 1 else "–"
-            found.add(label, f"{show_number(plain(found.values[name]))} %", error, len(values),  # type: ignore[arg-type]
+            found.add(label, f"{show_number(plain(found.values[name]))} %", error, len(values),
                       "spread between dishes" if len(values) > 1 else "needs two dishes")  # fmt: skip
 
 
 def _respired(inputs: Inputs, found: _Found, working: Working) -> None:
-    used = {kind: [float(row[1]) for row in inputs.alkali_traps if row[0] == kind] for kind in TRAPS}  # type: ignore[arg-type]
+    used = {kind: [float(row[1]) for row in inputs.alkali_traps if row[0] == kind] for kind in TRAPS}
     if not used["compost"] or not used["blank"]:
         return
     moisture, organic = found.values.get("compost_moisture_percent"), found.values.get("organic_percent")
@@ -447,7 +449,7 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
             "seeds_sample", "germinated_sample", "root_sample_mm", "seeds_control", "germinated_control", "root_control_mm",
             "emergence_percent", "self_heating_highest_c", "self_heating_room_c", "compost_moisture_percent", "organic_percent",
             "carbon_dioxide",
-        )},  # type: ignore[arg-type]
+        )},
         sub_samples=grabs,
         mixed_sample_l=mixed,
         quarterings=turns,
@@ -459,9 +461,11 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
 
 def _plan(inputs: Inputs, grabs: int, mixed_l: float, turns: int) -> tuple[tuple[object, ...], ...]:
     kept = mixed_l / 2**turns
-    quarter = (f"Heap it on a clean sheet, flatten it, cut it in four, keep two opposite quarters and mix them again: {'once' if turns == 1 else f'{turns} times'}, "
+    often = "once" if turns == 1 else f"{turns} times"
+    quarter = (f"Heap it on a clean sheet, flatten it, cut it in four, keep two opposite quarters and mix them again: {often}, "
                f"down to some {show_number(kept)} L") if turns else "Mix it well on a clean sheet; no quartering is needed"  # fmt: skip
-    short = f"; the laboratory wants {show_number(inputs.laboratory_l)} L, so take larger sub-samples" if kept < inputs.laboratory_l else ""
+    wanted = f"; the laboratory wants {show_number(inputs.laboratory_l)} L, so take larger sub-samples"
+    short = wanted if kept < inputs.laboratory_l else ""
     steps = (
         (f"Mark {grabs} places over the whole batch of {show_number(inputs.batch_m3)} m³: top, middle and foot, both sides, and the "
          "heart, by opening it", "one place speaks for itself only"),
@@ -521,11 +525,11 @@ def charts(inputs: Inputs, outputs: Outputs) -> list[Chart]:
     """The flask day by day."""
     if not inputs.flask_readings:
         return []
-    days = sorted({int(row[0]) for row in inputs.flask_readings})  # type: ignore[call-overload]
-    hottest = {day: max((row for row in inputs.flask_readings if row[0] == day), key=lambda row: row[1]) for day in days}  # type: ignore[arg-type,return-value]
+    days = sorted({int(row[0]) for row in inputs.flask_readings})
+    hottest = {day: max((row for row in inputs.flask_readings if row[0] == day), key=lambda row: row[1]) for day in days}
     return [Chart("lines", "Flask and room, day by day", "°C", tuple(str(day) for day in days),
-                  (Line("Flask", tuple(float(hottest[day][1]) for day in days)),  # type: ignore[arg-type]
-                   Line("Room", tuple(float(hottest[day][2]) for day in days))), axis="Day")]  # type: ignore[arg-type]  # fmt: skip
+                  (Line("Flask", tuple(float(hottest[day][1]) for day in days)),
+                   Line("Room", tuple(float(hottest[day][2]) for day in days))), axis="Day")]  # fmt: skip
 
 
 def _sources() -> tuple[Source, ...]:
