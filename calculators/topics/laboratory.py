@@ -53,6 +53,8 @@ FEWEST_GRABS, MOST_GRABS, GRABS_PER_ROOT = 12.0, 30.0, 0.5
 RULE_GRABS, RULE_KG = 5, 3
 """Fewest sub-samples and about how much mixed sample the German rule asks for germs."""
 QUARTER_DAYS = 91
+SAID = ("germination index", "seedlings", "self-heating rise", "carbon dioxide")
+"""Results that a verdict on maturity rests on: the sentence names these where there are any."""
 GUM = cited("gum_2008", "from memory", "combined in quadrature, coverage factor 2")
 SAMPLING = cited("en_12579", "from memory", "half the root of the cubic metres, 12 to 30")
 
@@ -488,7 +490,8 @@ def sentence(inputs: Inputs, outputs: Outputs, say: Say) -> str:
     take = f"take {outputs.sub_samples} sub-samples of {say(inputs.grab_l, 'l')} from the batch and mix them"
     if not outputs.results_found:
         return f"No reading is entered yet: {take}."
-    listed = "; ".join(f"{row[0]} {row[1]}" + (f" ± {row[2]}" if row[2] != "–" else "") for row in outputs.results)
+    told = [row for row in outputs.results if row[0] in SAID] or list(outputs.results)
+    listed = "; ".join(f"{row[0]} {row[1]}" + (f" ± {row[2]}" if row[2] != "–" else "") for row in told)
     return f"From the readings: {listed}. Test again {outputs.retest_on}."
 
 

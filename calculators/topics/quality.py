@@ -72,6 +72,8 @@ WORST = (MEETS, UNTESTED, OPEN, FAILS)
 ALL_MET, SOME_FAILED, NOT_ENOUGH = "meets all that is held here", "fails", "not enough tested"
 SHARE_CEILING = 1e6
 NEAREST_SHOWN = 8
+HARMFUL = ("Metals", "Germs", "Foreign matter")
+"""Groups of parameters of which less is better."""
 
 
 Row = Mapping[str, Any]
@@ -121,7 +123,8 @@ class Outputs:
     grades_met: int = output_count("Grades met, in all that is held here", "each", key_figure=True)
     grades_failed: int = output_count("Grades failed", "each", key_figure=True)
     grades_open: int = output_count("Grades with not enough tested", "each", key_figure=True)
-    binding_limit: str = output_text("Limit that binds", help="Closest to failure, or furthest beyond it.", key_figure=True)
+    binding_limit: str = output_text("Limit that binds", help="Closest to failure, or furthest beyond it; over all grades of what harms.",
+                                    key_figure=True)  # fmt: skip
     ask_laboratory: str = output_text("Ask the laboratory for", help="Asked by most grades first.")
     readings_entered: int = output_count("Figures entered, moisture among them", "each")
     nitrogen_percent_dry: float | None = output("Nitrogen, of dry mass", "percent", help="– where not reported.")
@@ -570,9 +573,12 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
                      note="" if near is None else f"nearest: {PARAMETERS[near.limit['parameter']]['label']}")
     chosen = plain(inputs.sold_under)
     of_interest = judged[chosen] if chosen else [each for results in judged.values() for each in results]
-    measured = [each for each in of_interest if each.limit["parameter"] != "moisture"]
-    binding = _nearest(of_interest if chosen else measured)
-    nearest = sorted((each for each in measured if each.span is not None and _nearest([each])), key=_room_or_failed)
+    # over all grades only what harms is compared: one country's wish for phosphate says nothing of another's compost
+    compared = of_interest if chosen else [
+        each for each in of_interest if PARAMETERS[each.limit["parameter"]]["group"] in HARMFUL
+    ]  # fmt: skip
+    binding = _nearest(compared)
+    nearest = sorted((each for each in compared if each.span is not None and _nearest([each])), key=_room_or_failed)
     conductivity = [reading.span.high for reading in report.direct.get("conductivity", ()) if not reading.span.below]
     return Outputs(
         grades_met=sum(each == ALL_MET for each in verdicts.values()),
@@ -653,7 +659,8 @@ def cautions(inputs: Inputs, outputs: Outputs, say: Say) -> list[RaisedCaution]:
     germs = [row for row in outputs.by_parameter if row[0] in _GERMS and row[3] != "–"]
     found = [RaisedCaution("compost_not_fit_until_tested", because, urgent=failed), RaisedCaution("metals_stay_in_soil")]
     if germs:
-        found.insert(0, RaisedCaution("germs_in_compost", f"{germs[0][0]}: {germs[0][1]}.", urgent=True))
+        found.insert(0, RaisedCaution("germs_in_compost", f"{germs[0][0]}: {germs[0][1]}, beyond the limit of {germs[0][3]}.",
+                                      urgent=True))
     return found
 
 
