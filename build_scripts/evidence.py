@@ -31,6 +31,7 @@ from calculators.topics import (
     water,
     worms,
 )
+from calculators.topics import arrivals, bays, field, maturity, mix, quality
 from calculators.topics.heat import outer_length, side_surface, whole_surface
 from calculators.units import convert
 
@@ -217,6 +218,9 @@ def _roof(given: Mapping[str, Any]) -> dict[str, Any]:
 def _lifted(given: Mapping[str, Any]) -> dict[str, Any]:
     watts = water.pump_power(convert(given["volume_m3"], "m3", "l") / 3600, given["lift_m"], 1, water.GRAVITY)
     return {"energy_kwh": convert(watts, "W", "kW")}  # in one hour
+def _field_nitrogen(given: Mapping[str, Any]) -> dict[str, Any]:
+    nitrogen = given["rate_t_ha"] * field.nutrient_per_tonne(given["nitrogen_percent_dry"], given["moisture_percent"])
+    return {"nitrogen_kg_ha": nitrogen, "free_kg_ha": field.nitrogen_free(nitrogen, given["free_percent"])}
 
 
 def heap_days(given: Mapping[str, Any]) -> list[heat.Day]:
@@ -352,6 +356,17 @@ BOUND: dict[str, Bound] = {
         else heat_stress.wbgt_in_shade(g["wet_bulb_c"], g["globe_c"])
     },
     "heat_stress.wet_bulb": lambda g: {"wet_bulb_c": heat_stress.wet_bulb(g["air_c"], g["humidity_percent"])},
+    "field.crop_offtake": lambda g: {
+        "phosphate_lb": field.crop_offtake(
+            convert(g["harvest_ton"] * 2000, "lb", "t"),
+            field.nutrient_per_tonne(g["phosphate_percent_dry"], 100 - g["dry_matter_percent"]),
+        ) / convert(1, "lb", "kg")
+    },
+    "field.crop_offtake_table": lambda g: {
+        "phosphate_kg": field.crop_offtake(g["harvest_t"], field.CROPS[g["crop"]]["phosphate_kg_t"])
+    },
+    "field.days": lambda g: {"days": field.days_before_harvest(g["heat_record"], g["eaten_part"])},
+    "field.nitrogen": _field_nitrogen,
     "lifting.asymmetry_multiplier": lambda g: {
         "asymmetry_multiplier": lifting.asymmetry_multiplier(g["asymmetry_degrees"])
     },
@@ -468,6 +483,14 @@ BOUND: dict[str, Bound] = {
     "noise.steady_level": lambda g: {
         "level_db": hazards.steady_level(g["dose_percent"], g["criterion_db"], g["exchange_db"])
     },
+    "quality.limit": lambda g: {
+        "outcome": quality.judge_one(
+            g["grade"], g["parameter"], g["value"], basis=g.get("basis", "dry"), moisture_percent=g.get("moisture_percent"),
+            below=g.get("below", False),
+        )
+    },
+    "quality.phosphate": lambda g: {"phosphate": quality.phosphate(g["phosphorus"])},
+    "quality.potash": lambda g: {"potash": quality.potash(g["potassium"])},
     "mix.water_to_add": lambda g: {
         "water_kg": mix.water_to_add(
             g["mass_kg"], g["moisture_percent_wet"] / 100, g["target_moisture_percent_wet"] / 100

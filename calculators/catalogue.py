@@ -26,6 +26,7 @@ from calculators.topics import (
     year,
 )
 from calculators.topics import arrivals, bays, climate, crew, hazards, heat, heat_stress, maturity, mix, safety, troubles, year
+from calculators.topics import arrivals, bays, crew, field, heat, laboratory, maturity, mix, quality, safety, year
 
 CALCULATORS: tuple[Calculator, ...] = (
     arrivals.CALCULATOR,
@@ -41,7 +42,10 @@ CALCULATORS: tuple[Calculator, ...] = (
     heat.CALCULATOR,
     year.CALCULATOR,
     troubles.CALCULATOR,
+    laboratory.CALCULATOR,
     maturity.CALCULATOR,
+    quality.CALCULATOR,
+    field.CALCULATOR,
     climate.CALCULATOR,
     safety.CALCULATOR,
     heat_stress.CALCULATOR,

@@ -74,7 +74,7 @@ _WORDS: Mapping[str, tuple[str, str]] = MappingProxyType(
         "t": ("tonnes", "tonne"), "lb": ("pounds", "pound"), "oz": ("ounces", "ounce"), "m": ("metres", "metre"),
         "cm": ("centimetres", "centimetre"), "mm": ("millimetres", "millimetre"), "km": ("kilometres", "kilometre"),
         "ft": ("feet", "foot"), "in": ("inches", "inch"), "yd": ("yards", "yard"),
-        "m2": ("square metres", "square metre"), "ft2": ("square feet", "square foot"),
+        "ha": ("hectares", "hectare"), "acre": ("acres", "acre"), "m2": ("square metres", "square metre"), "ft2": ("square feet", "square foot"),
         "m3": ("cubic metres", "cubic metre"), "cm3": ("cubic centimetres", "cubic centimetre"),
         "ft3": ("cubic feet", "cubic foot"), "yd3": ("cubic yards", "cubic yard"), "l": ("litres", "litre"),
         "ml": ("millilitres", "millilitre"), "us_gal": ("US gallons", "US gallon"), "d": ("days", "day"),
@@ -158,6 +158,14 @@ _ALL = (
     _unit("ft2", "area", _FOOT**2, "ft²", aliases="ft², sq ft, square feet"),
     _unit("kg/m2", "mass on an area", 1.0, "kg/m²", imperial="lb/ft2", aliases="kg/m², kg per m2"),
     _unit("lb/ft2", "mass on an area", _POUND / _FOOT**2, "lb/ft²", aliases="lb/ft², lb per sq ft"),
+    _unit("ha", "area", 10_000.0, imperial="acre", aliases="hectare, hectares"),
+    _unit("acre", "area", 43_560 * _FOOT**2, "acres", aliases="acres"),
+    # mass on an area
+    _unit("kg/m2", "mass on an area", 1.0, "kg/m²", imperial="lb/ft2", aliases="kg/m²"),
+    _unit("lb/ft2", "mass on an area", _POUND / _FOOT**2, "lb/ft²", aliases="lb/ft²"),
+    _unit("t/ha", "mass on an area", 0.1, imperial="lb/acre", aliases="tonnes/ha, tonnes a hectare"),
+    _unit("kg/ha", "mass on an area", 1e-4, imperial="lb/acre", aliases="kg a hectare"),
+    _unit("lb/acre", "mass on an area", _POUND / (43_560 * _FOOT**2), aliases="lb an acre"),
     # volume
     _unit("m3", "volume", 1.0, "m³", imperial="yd3", aliases="m³, cubic metre, cubic metres, cubic meters"),
     _unit("l", "volume", 0.001, "L", imperial="us_gal", aliases="litre, litres, liter, liters"),
@@ -223,6 +231,7 @@ _ALL = (
     _unit("dB", "sound level", 1.0, "dB(A)", aliases="dB(A), dBA"),
     # chemistry of compost
     _unit("mg/kg", "share by mass", 1.0, aliases="ppm"),
+    _unit("kg/t", "share by mass", 1000.0, aliases="g/kg"),
     _unit("mg CO2-C/g OM/d", "carbon dioxide given off", 1.0, "mg CO₂-C/g OM/d"),
     _unit("mg CO2/g OM/d", "carbon dioxide given off", 12.011 / 44.009, "mg CO₂/g OM/d"),
     _unit("mmol O2/kg OM/h", "oxygen taken up", 1.0, "mmol O₂/kg OM/h"),
@@ -532,7 +541,7 @@ def show(value: float, key: str, system: str = "metric", digits: int = 3) -> str
         return text
     if symbol == "units" and text == "1":
         symbol = "unit"
-    singular = {"bays": "bay", "heaps": "heap", "tubs": "tub", "workers": "worker", "homes": "home",
+    singular = {"bays": "bay", "heaps": "heap", "tubs": "tub", "acres": "acre", "workers": "worker", "homes": "home",
                 "people": "person", "days": "day", "weeks": "week", "months": "month", "years": "year"}  # fmt: skip
     if text == "1":
         symbol = singular.get(symbol, symbol)

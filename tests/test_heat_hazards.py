@@ -238,10 +238,10 @@ def test_a_hotter_pile_never_asks_for_less(celsius: float, more: float) -> None:
 
 
 def test_what_is_not_measured_is_not_judged() -> None:
-    rows = [row[1] for row in solved(hazards).checks]
+    rows = [row[1] for row in solved(hazards).hazard_checks]
     assert len(rows) == 6 and not any("Oxygen" in str(row) for row in rows)
     measured = solved(hazards, pit_oxygen_percent=18.0, pit_sulphide_ppm=10.0)
-    assert [row[4] for row in measured.checks[-3:]] == ["beyond", "within", "within"]
+    assert [row[4] for row in measured.hazard_checks[-3:]] == ["beyond", "within", "within"]
     assert any("nobody enters" in words for words in hazards.notices(asked(hazards, pit_oxygen_percent=20.9), measured, show))
 
 

@@ -26,6 +26,7 @@ REGISTRY.define("home = []")
 REGISTRY.define("worker = []")
 REGISTRY.define("year365 = 365 day")
 REGISTRY.define("month365 = year365 / 12")
+REGISTRY.define("acre43560 = 43560 * foot**2")
 
 # ours: pint's. Counted things (tubs, bays, heaps, lifts, money) have no counterpart there: factors of 1 by definition.
 IN_PINT = {
@@ -33,6 +34,9 @@ IN_PINT = {
     "kg/d": "kilogram/day", "t/d": "metric_ton/day", "lb/d": "pound/day", "t/year": "metric_ton/year365",
     "kg/year": "kilogram/year365", "kg/home/d": "kilogram/home/day", "lb/home/d": "pound/home/day",
     "kg/person/d": "kilogram/person/day", "lb/person/d": "pound/person/day", "kg/person/year": "kilogram/person/year365",
+    "ha": "hectare", "acre": "acre43560", "kg/m2": "kilogram/meter**2", "lb/ft2": "pound/foot**2",
+    "t/ha": "metric_ton/hectare", "kg/ha": "kilogram/hectare", "lb/acre": "pound/acre43560",
+    "mg/kg": "milligram/kilogram", "kg/t": "kilogram/metric_ton",
     "kg/m3": "kilogram/meter**3", "kg/l": "kilogram/liter", "g/cm3": "gram/centimeter**3", "lb/yd3": "pound/yard**3",
     "lb/ft3": "pound/foot**3", "kg/m2": "kilogram/meter**2", "lb/ft2": "pound/foot**2", "m": "meter", "km": "kilometer",
     "cm": "centimeter", "mm": "millimeter", "ft": "foot", "in": "inch",

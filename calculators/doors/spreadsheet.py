@@ -14,7 +14,6 @@ import io
 import math
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from functools import partial
 from typing import Any
 
 from calculators import catalogue
@@ -335,7 +334,7 @@ def _answers(sheet: _Sheet, standings: Mapping[str, Standing], before: Mapping[s
             _number_answer(sheet, f"answer:{name}", answer.label, value, answer, origin, source)
         else:
             words = in_words(answer, value, sheet.system)
-            _word_answer(sheet, f"answer:{name}", answer.label, words, origin, source, value is None)
+            _word_answer(sheet, f"answer:{name}", answer.label, words, origin, source)
     sheet.places["last check"] = f"F{len(sheet.rows)}"
 
 
@@ -351,14 +350,25 @@ def _giver(standing: Standing, before: Mapping[str, _Sheet]) -> _Sheet | None:
     return before.get(standing.answer.follows or "") if standing.origin == "followed" else None
 
 
+def _kept(source: _Sheet | None, place: str) -> str | None:
+    """The place of an answer's figure in the sheet that gives it: asked there too, or a result."""
+    places = (place, place.replace("answer:", "result:", 1))
+    return None if source is None else next((each for each in places if each in source.places), None)
+
+
 def _linked(source: _Sheet | None, place: str) -> Callable[[], str] | None:
-    if source is None:
+    kept = _kept(source, place)
+    if source is None or kept is None:
         return None
-    for kept in (place, place.replace("answer:", "result:", 1)):
-        if kept in source.places:
-            found = source.elsewhere(kept)
-            return lambda: found
-    return None
+    found = source.elsewhere(kept)
+    return lambda: found
+
+
+def _said(source: _Sheet | None, place: str) -> str:
+    """The words of the cell from which an answer comes: a result says them in its own way, and so must what follows it."""
+    kept = _kept(source, place)
+    cell = source.rows[int(source.places[kept][1:]) - 1][VALUE] if source is not None and kept else None
+    return cell.value if cell is not None and isinstance(cell.value, str) else ""
 
 
 def _number_answer(sheet: _Sheet, place: str, label: str, value: float, answer: Answer, origin: str,
@@ -381,13 +391,11 @@ def _number_answer(sheet: _Sheet, place: str, label: str, value: float, answer: 
     )  # fmt: skip
 
 
-def _word_answer(sheet: _Sheet, place: str, label: str, words: str, origin: str, source: _Sheet | None,
-                 none: bool = False) -> None:  # fmt: skip
+def _word_answer(sheet: _Sheet, place: str, label: str, words: str, origin: str, source: _Sheet | None) -> None:
     here, computed = sheet.address(), sheet.address(4)
     sheet.places[place] = here
     link = _linked(source, place)
-    if none and link is not None:  # a result that there is none of stands as a dash on its own sheet
-        link = partial("IF({0}=\"{1}\",\"{2}\",{0})".format, link(), NONE, words.replace('"', '""'))
+    words = _said(source, place) or words
     sheet.add(
         _Cell(label), _Cell(words, "fixed", link), None, _Cell(origin), _Cell(words, "fixed"),
         _Cell("", "text", lambda: f'IF({here}={computed},"","{REPLACED}")'),

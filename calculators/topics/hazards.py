@@ -135,7 +135,7 @@ class Outputs:
         (Column("rule", "Rule"), Column("level", "8 hours at", "dB"), Column("allowed", "Beside the shredder at most", "h"),
          Column("dose", "Dose", "percent"), Column("muffs", "Dose with muffs", "percent"), Column("met", "Without muffs"), Column("status", "How known")),
     )  # fmt: skip
-    checks: tuple[tuple[object, ...], ...] = output_table(
+    hazard_checks: tuple[tuple[object, ...], ...] = output_table(
         "This yard against published limits (metric)",
         (Column("danger", "Danger"), Column("what", "What"), Column("here", "Here"), Column("limit", "Limit"), Column("met", "Reading"),
          Column("status", "How known")),
@@ -270,7 +270,7 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
         fire_action=working.untraced(_fire, inputs.hottest_reading_c, inputs.hottest_store_c),
         smoulder_risk=working.untraced(_smoulder, inputs.hottest_store_c, inputs.store_moisture_percent),
         noise=noise,
-        checks=checks,
+        hazard_checks=checks,
         in_place=in_place,
     )
 
@@ -311,7 +311,7 @@ def sentence(inputs: Inputs, outputs: Outputs, say: Say) -> str:
 
 def notices(inputs: Inputs, outputs: Outputs, say: Say) -> list[str]:
     """What to know about this result."""
-    found = [f"{row[1]}: {row[2]} here; {row[3]} ({row[5]})." for row in outputs.checks if row[4] == "beyond"]
+    found = [f"{row[1]}: {row[2]} here; {row[3]} ({row[5]})." for row in outputs.hazard_checks if row[4] == "beyond"]
     if outputs.shredder_dose_percent > 100:
         found.append(f"Noise: whoever is beside the shredder for its {say(min(inputs.shredder_hours_per_day, inputs.shift_hours), 'h')} takes "
                      f"{say(outputs.shredder_dose_percent, 'percent')} of the allowed dose; without muffs {say(outputs.shredder_allowed_h, 'h', 2)} "

@@ -35,7 +35,10 @@ CHANGES = {
     "heat": ("ambient_c", "12"),
     "water": ("roof_m2", "90"),
     "year": ("leaf_store_m3", "90"),
+    "laboratory": ("batch_m3", "900"),
     "maturity": ("final_carbon_to_nitrogen", "31"),
+    "field": ("crop_yield_t_ha", "12"),
+    "quality": ("compost_moisture_percent", "60"),
     "safety": ("filled_tub_kg", "30"),
 }
 
