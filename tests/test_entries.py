@@ -161,6 +161,10 @@ def test_defaults_read_back(answer: Answer, system: str) -> None:
                  read(answer, in_link(answer, answer.default), extra=names)):  # fmt: skip
         if answer.kind in ("number", "series"):
             assert back == pytest.approx(answer.default, rel=1e-12)
+        elif answer.kind == "table":
+            assert len(back) == len(answer.default)
+            for row, wanted in zip(back, answer.default, strict=True):
+                assert row == tuple(pytest.approx(cell, rel=1e-12) if isinstance(cell, float) else cell for cell in wanted)
         else:
             assert back == answer.default
 

@@ -37,7 +37,8 @@ def solved(**given: Any) -> machines.Outputs:
 
 
 @pytest.mark.parametrize("own", [
-    {}, {"garden_shredded": 80, "market_shredded": 30}, {"shredder_kg_per_hour": 60, "shredded": 100}, {"working_days_per_week": 4},
+    {}, {"garden_shredded": 80, "market_shredded": 30}, {"shredder_kg_per_hour": 60, "shredded": 100},
+    {"working_days_per_week": 4},
     {"shredded": 0}, {"shred_rate": 20},
 ])  # fmt: skip
 @pytest.mark.parametrize("example", ["larkhollow", "pennywhistle"])
@@ -54,7 +55,8 @@ def test_the_year_counts_the_hours_of_shredded_market_waste() -> None:
     """Half a tonne of market waste a week, all of it shredded, adds to a day of the year what it adds to Crew's."""
 
     def hours(share: float) -> tuple[float, float]:
-        evaluated = Plan({"market_shredded": share, "market_kg_by_weekday": "70;70;70;70;70;70;70", "homes": 300}, None).evaluate()
+        evaluated = Plan({"market_shredded": share, "market_kg_by_weekday": "70;70;70;70;70;70;70", "homes": 300},
+                         None).evaluate()
         standings = evaluated.not_asked["year"].standings
         scenario = year.scenario(year.Inputs(**{name: standing.value for name, standing in standings.items()}))
         waste = sum(scenario.waste_kg_by_day) / scenario.days
@@ -165,7 +167,8 @@ def test_hands_limit_a_machine_that_is_fed_by_hand_only() -> None:
 def test_a_breakdown_by_hand() -> None:
     """A single machine: 100 kg a working day waits ten days of a six-day week; 10 m3 at 60 kg/m3 hold seven days."""
     outputs = solved(
-        bulking_kg_per_day=600.0 / 7, shredded_percent=100.0, garden_kg_per_day=0.0, market_kg_per_day=0.0, working_days_per_week=6,
+        bulking_kg_per_day=600.0 / 7, shredded_percent=100.0, garden_kg_per_day=0.0, market_kg_per_day=0.0,
+        working_days_per_week=6,
         shredder_count=1, repair_days=10.0, unshredded_room_m3=10.0, loose_density_kg_m3=60.0, hand_chop_rate=20.0,
         shift_hours=8.0, rest_percent=50.0, shredder_kg_per_hour=50.0, shred_rate=100.0,
     )  # fmt: skip

@@ -17,7 +17,7 @@ from calculators.working import Working
 from tests.vectors import value_for
 
 FT = 0.3048
-# Typed a second time from the publications and the notes taken of them: (line, home, work, sensitive, well, stream, pond) in feet.
+# Typed a second time from the publications and notes of them: line, home, work, sensitive, well, stream, pond, in feet.
 FEET = {
     "nc_type3": (100, 500, None, None, 100, 50, None),
     "nc_small": (100, 200, None, None, 100, 50, None),
@@ -34,7 +34,8 @@ METRES = {
     "manitoba": (100, None, None, None, 100, 100, 100),
     "india_2016": (None, 200, None, 200, None, 100, 200),
 }
-SUBJECTS = ("property_line_m", "nearest_home_m", "nearest_workplace_m", "nearest_sensitive_m", "nearest_well_m", "nearest_stream_m",
+SUBJECTS = ("property_line_m", "nearest_home_m", "nearest_workplace_m", "nearest_sensitive_m", "nearest_well_m",
+            "nearest_stream_m",
             "nearest_pond_m")  # fmt: skip
 ANSWERS = declared(siting.Inputs)
 NUMBERED = [row for row in siting.RULES if row["sense"] in ("at least", "at most", "more than")]
@@ -81,7 +82,7 @@ def test_the_other_limits_against_a_second_transcription() -> None:
 
 
 def test_metric_figures_as_rounded_in_the_notes() -> None:
-    """500 ft are 152 m, 300 ft 91 m, 250 ft 76 m, 100 ft 30.5 m, 25 ft 7.6 m, 5 ft 1.5 m; 50 and 80 cubic yards 38 and 61 m³."""
+    """500 ft are 152 m, 300 ft 91 m, 250 ft 76 m, 100 ft 30.5 m, 25 ft 7.6 m, 5 ft 1.5 m; 50 cubic yards 38 m³, 80 61 m³."""
     for feet, metres, places in ((500, 152, 0), (300, 91, 0), (250, 76, 0), (100, 30.5, 1), (25, 7.6, 1), (5, 1.5, 1)):
         assert round(convert(feet, "ft", "m"), places) == metres
     assert [round(row[1]) for row in solved().small_sites] == [38, 61]
@@ -117,7 +118,8 @@ def test_a_numbered_rule(row: Any) -> None:
 @pytest.mark.parametrize("row", [row for row in NUMBERED if row["unit"] != "percent"], ids=label)
 def test_the_printed_figure_as_a_user_writes_it(row: Any) -> None:
     """'500 ft' entered in a form meets a rule of at least 500 ft: no rounding lies between the two."""
-    result = Plan({row["what"]: f"{row['limit']} {row['unit']}", "garden_kg_per_day": 10}, None).evaluate(only="siting").results["siting"]
+    result = Plan({row["what"]: f"{row['limit']} {row['unit']}", "garden_kg_per_day": 10},
+                  None).evaluate(only="siting").results["siting"]
     (read,) = [each for each in siting.read_all(result.inputs) if each.rule is row]
     assert read.reading == ("not met" if row["sense"] == "more than" else "met")
 
@@ -147,7 +149,8 @@ def any_plot(chance: Any) -> dict[str, Any]:
     return {name: value_for(answer, chance) for name, answer in ANSWERS.items()}
 
 
-@given(st.randoms(use_true_random=False), st.sampled_from(sorted({row["what"] for row in AWAY})), st.floats(0, 600), st.floats(0, 600))
+@given(st.randoms(use_true_random=False), st.sampled_from(sorted({row["what"] for row in AWAY})), st.floats(0, 600),
+       st.floats(0, 600))
 @settings(max_examples=80, deadline=None)
 def test_moving_away_never_turns_a_met_rule_into_a_miss(chance: Any, what: str, near: float, more: float) -> None:
     plot = any_plot(chance)
@@ -199,9 +202,12 @@ def test_nothing_measured_is_no_pass() -> None:
 
 def test_the_furthest_and_what_to_measure_first() -> None:
     outputs = solved(nearest_home_m=160.0, garden_kg_per_day=0.0, nearest_well_m=20.0)
-    assert outputs.strictest_missed == "Bioaerosol distance, England: homes, more than 250 m (820 ft)"  # 90 m off, Manitoba's wells 80
-    asked = {"nearest_home_m": 1e4, "nearest_workplace_m": 1e4, "nearest_sensitive_m": 1e4, "property_line_m": 1e4, "nearest_well_m": 1e4,
-             "nearest_stream_m": 1e4, "nearest_pond_m": 1e4, "nearest_ditch_m": 1e4, "groundwater_depth_m": 9.0, "access_road_m": 9.0,
+    # 90 m off, Manitoba's wells 80
+    assert outputs.strictest_missed == "Bioaerosol distance, England: homes, more than 250 m (820 ft)"
+    asked = {"nearest_home_m": 1e4, "nearest_workplace_m": 1e4, "nearest_sensitive_m": 1e4, "property_line_m": 1e4,
+             "nearest_well_m": 1e4,
+             "nearest_stream_m": 1e4, "nearest_pond_m": 1e4, "nearest_ditch_m": 1e4, "groundwater_depth_m": 9.0,
+             "access_road_m": 9.0,
              "gate_width_m": 9.0, "headroom_m": 9.0, "dead_end_m": 0.0, "fire_engine_m": 9.0, "in_flood_plain": "outside",
              "prevailing_wind": "away"}  # fmt: skip
     assert solved(**asked).measure_first == "slope (5 rules)"
@@ -231,7 +237,8 @@ def test_near_homes_raise_the_caution_beside_the_answer() -> None:
 
 
 def test_a_new_guidance_is_new_rows(monkeypatch: pytest.MonkeyPatch) -> None:
-    guidance = {"key": "here", "name": "Here", "short": "Here", "written_for": "yards here", "source": "chosen_here", "status": "example"}
+    guidance = {"key": "here", "name": "Here", "short": "Here", "written_for": "yards here", "source": "chosen_here",
+                "status": "example"}
     rule = {"guidance": "here", "what": "nearest_home_m", "sense": "at least", "limit": 40, "unit": "m", "words": "from homes",
             "source": "chosen_here", "status": "example"}  # fmt: skip
     monkeypatch.setattr(siting, "GUIDANCES", (*siting.GUIDANCES, guidance))

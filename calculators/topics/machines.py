@@ -71,7 +71,8 @@ class Inputs:
         help="Hedge cuttings, grass and the like.",
     )  # fmt: skip
     market_kg_per_day: float = number(
-        "Market waste kept", "kg/d", 0.0, low=0, high=1e6, follows="arrivals", group="What is shredded", help="Mean of all days."
+        "Market waste kept", "kg/d", 0.0, low=0, high=1e6, follows="arrivals", group="What is shredded",
+        help="Mean of all days."
     )
     shredded_percent: float = number(
         "Bulking that is shredded", "percent", 50.0, low=0, high=100, follows="crew", group="What is shredded",
@@ -89,7 +90,8 @@ class Inputs:
         "Hours of a shift", "h", 8.0, low=1, high=12, follows="crew", group="The working week", help="Paid time at the yard."
     )
     rest_percent: float = number(
-        "Rest, washing and delays", "percent", 20.0, low=0, high=80, follows="crew", group="The working week", help="Of the shift."
+        "Rest, washing and delays", "percent", 20.0, low=0, high=80, follows="crew", group="The working week",
+        help="Of the shift."
     )
     working_days_per_week: int = count(
         "Days a week the yard works", "d", 6, low=1, high=7, follows="crew", group="The working week",
@@ -115,11 +117,13 @@ class Inputs:
         help="Of its motor or engine, from the name plate.", source=SHREDDER_KW.cited(), measure="read the name plate",
     )  # fmt: skip
     shredder_supply: str = choice(
-        "It is driven by", SUPPLIES, "three", group="The shredder", help="Ask the supply company whether three phases are to be had.",
+        "It is driven by", SUPPLIES, "three", group="The shredder",
+        help="Ask the supply company whether three phases are to be had.",
         source=own_choice("motors of this size are mostly three-phase"),
     )  # fmt: skip
     shredder_load_percent: float = _typical(
-        "Load while shredding, of its power", "percent", LOAD, 5, 120, group="The shredder", help="Mean over an hour, for energy only.",
+        "Load while shredding, of its power", "percent", LOAD, 5, 120, group="The shredder",
+        help="Mean over an hour, for energy only.",
         measure="read the meter before and after an hour's work",
     )  # fmt: skip
     shredder_options: tuple[tuple[object, ...], ...] = table(
@@ -130,8 +134,10 @@ class Inputs:
             "power": number("Power of each", "kW", 5.0, low=0.1, high=500),
             "feed": choice("Fed", FEEDS, "hand"),
         }, tuple((row["name"], row["count"], float(row["kg_per_hour"]), float(row["kw"]), row["feed"]) for row in OPTIONS),
-        most_rows=6, group="One large or two smaller", help="By hand the hands may be slower than the machine; a belt keeps up.",
-        source=own_choice("one of twice the size, and two of the published size"), measure="ask dealers for a trial with your own waste",
+        most_rows=6, group="One large or two smaller", help="By hand the hands may be slower than the machine; a belt keeps "
+                                                            "up.",
+        source=own_choice("one of twice the size, and two of the published size"),
+        measure="ask dealers for a trial with your own waste",
     )  # fmt: skip
     repair_days: float = _typical(
         "A repair takes", "d", REPAIR, 0, 365, group="When the shredder stands", help="Until the machine runs again.",
@@ -142,7 +148,8 @@ class Inputs:
         help="Under cover, away from the heaps.", measure="measure the place",
     )  # fmt: skip
     loose_density_kg_m3: float = number(
-        "Loose garden waste and leaves weigh", "kg/m3", 100.0, low=10, high=800, follows="arrivals", group="When the shredder stands",
+        "Loose garden waste and leaves weigh", "kg/m3", 100.0, low=10, high=800, follows="arrivals",
+        group="When the shredder stands",
         help="As they lie before shredding.",
     )  # fmt: skip
     hand_chop_rate: float = _typical(
@@ -159,7 +166,8 @@ class Inputs:
             "power_factor": number("Power factor", "1", None, low=0.1, high=1, blank=True),
             "start": number("Starts at, times its current", "1", None, low=1, high=15, blank=True),
         }, tuple((row["name"], row["kw"], row["hours"], row["kind"], None, None, None) for row in OTHERS), most_rows=15,
-        group="Other machines and lights", help="Empty cells take the typical figure of their kind. Power of a motor is what it gives.",
+        group="Other machines and lights", help="Empty cells take the typical figure of their kind. Power of a motor is "
+                                                "what it gives.",
         source=own_choice("a first list; strike out what you will not have"), measure="read each name plate",
     )  # fmt: skip
     single_phase_volts: float = _typical(
@@ -193,7 +201,8 @@ class Inputs:
         measure="borrow a sound level meter; a phone is only a hint",
     )  # fmt: skip
     shredder_turns: int = count(
-        "Workers who take turns at the shredder", "worker", 1, low=1, high=50, group="Noise", help="The hours are shared by them.",
+        "Workers who take turns at the shredder", "worker", 1, low=1, high=50, group="Noise",
+        help="The hours are shared by them.",
         source=own_choice("the same people all day, until turns are agreed"),
     )  # fmt: skip
 
@@ -207,7 +216,8 @@ class Outputs:
     shredded_kg_per_working_day: float = output("Shredded on a working day", "kg/d", key_figure=True)
     hours_each_shredder: float = output("Each shredder runs", "h/d", key_figure=True, help="On a working day.")
     shredder_use_percent: float = output("of the hours that can be worked", "percent", help="The shift less rest.")
-    demand_kva: float = output("All running at once", "kVA", key_figure=True, help="Added as if all lagged alike: a little too much.")
+    demand_kva: float = output("All running at once", "kVA", key_figure=True,
+                               help="Added as if all lagged alike: a little too much.")
     connected_kw: float = output("Power taken, all at full load", "kW")
     shredder_running_a: float | None = output("A shredder takes, running", "A", help="– for an engine.")
     shredder_starting_a: float | None = output("A shredder takes, starting", "A", help="– for an engine.")
@@ -215,15 +225,18 @@ class Outputs:
     start_kva: float = output("The same, starting while all else runs", "kVA")
     backlog_kg: float = output("Waits unshredded after a repair", "kg", help="With one shredder standing.")
     unshredded_wait_days: float | None = output("Room is full after", "d", help="None (–) where the others keep up.")
-    catch_up_days: float | None = output("Working days to catch up", "d", help="None (–) where there is nothing, or no spare hour.")
+    catch_up_days: float | None = output("Working days to catch up", "d",
+                                         help="None (–) where there is nothing, or no spare hour.")
     hand_chop_hours: float = output(
         "By hand instead, on a working day", "worker-h/d", help="Cutting what the standing shredder leaves."
     )
     noise_at_worker_db: float | None = output("Noise where the worker stands", "dB", help="None (–) where no source is given.")
     noise_dose_percent: float | None = output(
-        "Noise of a working day, in percent of what NIOSH recommends", "percent", digits=2, help="None (–) where no source is given."
+        "Noise of a working day, in percent of what NIOSH recommends", "percent", digits=2,
+        help="None (–) where no source is given."
     )
-    keep_away_m: float | None = output("Others without muffs stay away at least", "m", help="85 dB(A), in the open. None (–) without a source.")
+    keep_away_m: float | None = output("Others without muffs stay away at least", "m",
+                                       help="85 dB(A), in the open. None (–) without a source.")
     shredded_streams: tuple[tuple[object, ...], ...] = output_table(
         "What is shredded",
         (Column("what", "Waste"), Column("comes", "Mean of all days", "kg/d"), Column("share", "Shredded", "percent"),
@@ -405,11 +418,13 @@ def _loads(inputs: Inputs, hours: float) -> list[_Load]:
         found.append(_Load("Shredder", inputs.shredder_count, kind, inputs.shredder_kw,
                            _or(inputs.shredder_efficiency_percent, EFFICIENCY[kind]),
                            _or(inputs.shredder_power_factor, POWER_FACTOR[kind]),
-                           _or(inputs.shredder_start_multiple, START_MULTIPLE[kind]), hours, inputs.shredder_load_percent))  # fmt: skip
+                           _or(inputs.shredder_start_multiple, START_MULTIPLE[kind]), hours,
+                           inputs.shredder_load_percent))  # fmt: skip
     for name, kw, runs, of_kind, efficiency, factor, start in inputs.other_machines:
         key = str(of_kind)
         found.append(_Load(str(name) or KINDS[key], 1, key, kw, _or(efficiency, EFFICIENCY[key]),  # type: ignore[arg-type]
-                           _or(factor, POWER_FACTOR[key]), _or(start, START_MULTIPLE[key]), runs, 100.0))  # type: ignore[arg-type]
+                           _or(factor, POWER_FACTOR[key]), _or(start, START_MULTIPLE[key]), runs,
+                           100.0))  # type: ignore[arg-type]
     return found
 
 
@@ -477,7 +492,8 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
     month = working.step("Electricity, a mean month", "kWh/month", energy_in_a_month, working_day_kwh=day, working_days=days)
     demand = working.step("All running at once", "kVA", _added, used=[load.count * load.kva for load in loads],
                           names={"used": [load.name for load in loads]},
-                          note="Apparent powers added as they are; different power factors would make it a little less.")  # fmt: skip
+                          note="Apparent powers added as they are; different power factors would make it a little "
+                               "less.")  # fmt: skip
     hardest, start = working.untraced(_hardest, demand, loads)
     broken = _breakdown(inputs, kg, usable, rate, working)
     level = dose = away = None
@@ -490,7 +506,8 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
                              distances=distances, source=source("osha_otm_noise"),
                              names={"levels": named, "measured": [f"measured at, {name}" for name in named],
                                     "distances": [f"distance, {name}" for name in named]})  # fmt: skip
-        allowed = working.step("Hours permitted at it", "h", permitted_hours, level_db=level, criterion_db=STRICTEST["criterion_db"],
+        allowed = working.step("Hours permitted at it", "h", permitted_hours, level_db=level,
+                               criterion_db=STRICTEST["criterion_db"],
                                exchange_db=STRICTEST["exchange_db"], source=source(STRICTEST["source"]))  # fmt: skip
         dose = working.step("Noise of a working day", "percent", noise_dose, hours=[exposed], permitted=[allowed],
                             names={"hours": ["hours of each worker"], "permitted": ["hours permitted"]})  # fmt: skip
@@ -586,7 +603,8 @@ def sentence(inputs: Inputs, outputs: Outputs, say: Say) -> str:
         return f"Nothing is shredded; machines and lights take {month} of electricity."
     who = "the shredder runs" if inputs.shredder_count <= 1 else f"each of {inputs.shredder_count} shredders runs"
     return (
-        f"On a working day {who} {_time(outputs.hours_each_shredder, say)} for {say(outputs.shredded_kg_per_working_day, 'kg')}; "
+        f"On a working day {who} {_time(outputs.hours_each_shredder, say)} for "
+        f"{say(outputs.shredded_kg_per_working_day, 'kg')}; "
         f"all machines and lights take {month} of electricity."
     )
 
@@ -598,36 +616,47 @@ def notices(inputs: Inputs, outputs: Outputs, say: Say) -> list[str]:
     if shreds and inputs.shredder_count == 0:
         found.append("There is something to shred but no shredder: give one, or shred nothing.")
     if outputs.shredder_use_percent > 100:
-        found.append(f"Each shredder would run {say(outputs.hours_each_shredder, 'h/d')}, more than the shift less rest: have another, "
+        found.append(f"Each shredder would run {say(outputs.hours_each_shredder, 'h/d')}, more than the shift less rest: "
+                     f"have another, "
                      "a faster one, or shred less.")  # fmt: skip
     week = outputs.hours_each_shredder * inputs.working_days_per_week
     usable = inputs.shift_hours * (1 - inputs.rest_percent / 100)
     if 0 < week <= usable and inputs.working_days_per_week > 1:
-        found.append(f"A week's shredding, {_time(week, say)}, fits one shift. Kept for one day with two trained people, it may suit a "
+        found.append(f"A week's shredding, {_time(week, say)}, fits one shift. Kept for one day with two trained people, it "
+                     f"may suit a "
                      "machine that is shared or hired; the noise of that day is then the whole week's.")  # fmt: skip
     hands = inputs.shredder_hands * inputs.shred_rate
     if shreds and hands < inputs.shredder_kg_per_hour:
-        found.append(f"The hands feed {say(hands, 'kg/h')}, the machine could take {say(inputs.shredder_kg_per_hour, 'kg/h')}: a belt or "
+        found.append(f"The hands feed {say(hands, 'kg/h')}, the machine could take "
+                     f"{say(inputs.shredder_kg_per_hour, 'kg/h')}: a belt or "
                      "a raised feeding table gains more than a larger machine.")  # fmt: skip
     if inputs.garden_kg_per_day > 0 and inputs.garden_shredded_percent == 0:
-        found.append("No garden waste is shredded with these answers. Twigs thicker than a finger stay whole in a heap; see what comes.")
+        found.append("No garden waste is shredded with these answers. Twigs thicker than a finger stay whole in a heap; see "
+                     "what comes.")
     if outputs.unshredded_wait_days is not None:
         full, repair = outputs.unshredded_wait_days, inputs.repair_days
         if full < repair:
-            found.append(f"With one shredder standing the room is full after {say(full, 'd')}, before a repair of {say(repair, 'd')} is "
-                         f"done: more room, a second smaller shredder, or {say(outputs.hand_chop_hours, 'worker-h/d')} of cutting by hand.")  # fmt: skip
-        found.append("Dry leaves and branches can wait. Green and market waste cannot wait for long: build it in whole, with more dry leaves.")
+            found.append(f"With one shredder standing the room is full after {say(full, 'd')}, before a repair of "
+                         f"{say(repair, 'd')} is "
+                         f"done: more room, a second smaller shredder, or {say(outputs.hand_chop_hours, 'worker-h/d')} of "
+                         f"cutting by hand.")  # fmt: skip
+        found.append("Dry leaves and branches can wait. Green and market waste cannot wait for long: build it in whole, "
+                     "with more dry leaves.")
     if outputs.backlog_kg > 0 and outputs.catch_up_days is None:
         found.append("There is no spare hour to work off what has waited after a repair.")
     if inputs.shredder_supply == "engine":
-        found.append("The shredder has its own engine: its fuel is not reckoned, and the comparison of electricity leaves shredders out.")
+        found.append("The shredder has its own engine: its fuel is not reckoned, and the comparison of electricity leaves "
+                     "shredders out.")
     if outputs.for_the_electrician:
-        found.append(f"Hardest to start: {outputs.largest_start}, {say(outputs.start_kva, 'kVA')} for a moment while all else runs. Ask the "
+        found.append(f"Hardest to start: {outputs.largest_start}, {say(outputs.start_kva, 'kVA')} for a moment while all "
+                     f"else runs. Ask the "
                      "supply company what it allows, and the electrician about a gentler start.")  # fmt: skip
-        found.append("Currents are figures to ask with. Cable, protection, earthing and isolators are the licensed electrician's to design.")
+        found.append("Currents are figures to ask with. Cable, protection, earthing and isolators are the licensed "
+                     "electrician's to design.")
     dose = outputs.noise_dose_percent
     if dose is not None and outputs.hours_each_shredder > 0 and dose > 100:
-        found.append(f"The worker gets {say(dose, 'percent', 2)} of the noise that NIOSH recommends as a day's most: quieter machine, more "
+        found.append(f"The worker gets {say(dose, 'percent', 2)} of the noise that NIOSH recommends as a day's most: "
+                     f"quieter machine, more "
                      "distance, shorter turns; muffs are the last measure, and needed until then.")  # fmt: skip
     if outputs.noise_at_worker_db is not None:
         found.append("Noise is reckoned in the open. Under a roof and between walls it is louder than this.")
@@ -663,8 +692,10 @@ def charts(inputs: Inputs, outputs: Outputs) -> list[Chart]:
     usable = inputs.shift_hours * (1 - inputs.rest_percent / 100)
     found = []
     if outputs.energy_by_machine:
-        found.append(Chart("bars", "Electricity in a mean month", "kWh/month", tuple(str(row[0]) for row in outputs.energy_by_machine),
-                           (Line("Electricity", tuple(float(row[4]) for row in outputs.energy_by_machine)),), axis="Machine"))  # type: ignore[arg-type]
+        found.append(Chart("bars", "Electricity in a mean month", "kWh/month",
+                           tuple(str(row[0]) for row in outputs.energy_by_machine),
+                           (Line("Electricity", tuple(float(row[4]) for row in outputs.energy_by_machine)),),
+                           axis="Machine"))  # type: ignore[arg-type]
     if outputs.shredders_compared:
         found.append(Chart("bars", "Hours that each shredder runs on a working day", "h/d",
                            tuple(str(row[0]) for row in outputs.shredders_compared),
@@ -674,9 +705,11 @@ def charts(inputs: Inputs, outputs: Outputs) -> list[Chart]:
 
 
 CALCULATOR = Calculator(
-    key="machines", title="Machines and power", question="How long does the shredder run, and what do the machines draw?", inputs=Inputs,
+    key="machines", title="Machines and power", question="How long does the shredder run, and what do the machines draw?",
+    inputs=Inputs,
     outputs=Outputs, solve=solve, sentence=sentence, notices=notices, cautions=cautions, charts=charts,
     sources=(SHREDDER_KW.cited(), LOAD.cited(), *(cited(row["source"], row["status"]) for row in NOISE_RULES),
-             source("everest_acoustics"), source("induction_motor_slides"), EFFICIENCY["three"].cited(), START_MULTIPLE["three"].cited(),
+             source("everest_acoustics"), source("induction_motor_slides"), EFFICIENCY["three"].cited(),
+             START_MULTIPLE["three"].cited(),
              HAND_CHOP.cited()),
 )  # fmt: skip

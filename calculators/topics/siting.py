@@ -41,7 +41,8 @@ NOT_YET = own_choice("nothing until it is measured")
 BIOAEROSOL_M = 250.0
 
 
-def _distance(label: str, group: str, help: str, measure: str = "measure it on the map, then with a tape", high: float = 100_000) -> Any:
+def _distance(label: str, group: str, help: str, measure: str = "measure it on the map, then with a tape",
+              high: float = 100_000) -> Any:
     return number(label, "m", None, low=0, high=high, blank=True, group=group, help=help, source=NOT_YET, measure=measure)
 
 
@@ -52,7 +53,8 @@ PEOPLE, WATER, GROUND, ACCESS = "Distance to people", "Distance to water", "Grou
 class Inputs:
     """What is measured on the plot; each may be empty."""
 
-    nearest_home_m: float | None = _distance("Nearest home", PEOPLE, "From the nearest heap, bay or receiving floor to its wall.")
+    nearest_home_m: float | None = _distance("Nearest home", PEOPLE,
+                                             "From the nearest heap, bay or receiving floor to its wall.")
     nearest_workplace_m: float | None = _distance("Nearest workplace", PEOPLE, "Shop, office or workshop of others.")
     nearest_sensitive_m: float | None = _distance("Nearest school, hospital or park", PEOPLE, "And the like, to its boundary.")
     property_line_m: float | None = _distance("Edge of the property", PEOPLE, "From the nearest heap to the nearest edge.")
@@ -61,7 +63,8 @@ class Inputs:
     nearest_pond_m: float | None = _distance("Nearest pond, lake or wetland", WATER, "To its edge in the rains.")
     nearest_ditch_m: float | None = _distance("Nearest drain or ditch", WATER, "One that leads to a stream or pond.")
     groundwater_depth_m: float | None = _distance(
-        "Depth to groundwater in the wettest season", WATER, "Below the floor of the yard.", "ask well owners, or dig a pit in the rains", 1_000
+        "Depth to groundwater in the wettest season", WATER, "Below the floor of the yard.",
+        "ask well owners, or dig a pit in the rains", 1_000
     )
     in_flood_plain: str | None = choice(
         "Is the plot flooded in a rare flood?", FLOOD, None, blank=True, group=WATER,
@@ -69,18 +72,22 @@ class Inputs:
         measure="ask the water authority and the oldest neighbours",
     )  # fmt: skip
     ground_slope_percent: float | None = number(
-        "Slope of the ground", "percent", None, low=0, high=100, blank=True, group=GROUND, help="Metres of fall in 100 m, where heaps stand.",
+        "Slope of the ground", "percent", None, low=0, high=100, blank=True, group=GROUND,
+        help="Metres of fall in 100 m, where heaps stand.",
         source=NOT_YET, measure="measure with a hose level or a long level",
     )  # fmt: skip
     prevailing_wind: str | None = choice(
         "The wind mostly blows", WIND, None, blank=True, group=GROUND, help="Over the months in which heaps are turned most.",
         source=NOT_YET, measure="watch a ribbon on a pole for some weeks, or ask the weather service",
     )  # fmt: skip
-    access_road_m: float | None = _distance("Width of the road", ACCESS, "Where it is narrowest, between kerbs.", "measure with a tape", 100)
+    access_road_m: float | None = _distance("Width of the road", ACCESS, "Where it is narrowest, between kerbs.",
+                                            "measure with a tape", 100)
     gate_width_m: float | None = _distance("Width of the gate", ACCESS, "Clear, when open.", "measure with a tape", 100)
-    headroom_m: float | None = _distance("Clear height on the way in", ACCESS, "Under wires, branches, beams.", "measure with a pole", 100)
+    headroom_m: float | None = _distance("Clear height on the way in", ACCESS, "Under wires, branches, beams.",
+                                         "measure with a pole", 100)
     dead_end_m: float | None = _distance(
-        "Length of a dead end", ACCESS, "Drive without a place where a lorry can turn; 0 if there is one.", "measure with a tape", 10_000
+        "Length of a dead end", ACCESS, "Drive without a place where a lorry can turn; 0 if there is one.",
+        "measure with a tape", 10_000
     )
     fire_engine_m: float | None = _distance(
         "From a fire engine to the far end of the shed", ACCESS, "From where it can stand.", "walk it with a tape", 10_000
@@ -90,7 +97,8 @@ class Inputs:
         help="One guidance asks for more distance where grass comes.",
     )  # fmt: skip
     heap_m3: float = number(
-        "A heap when built", "m3", 3.0, low=0, high=1e5, follows="bays", group="From the steps before", help="For rules on small sites."
+        "A heap when built", "m3", 3.0, low=0, high=1e5, follows="bays", group="From the steps before",
+        help="For rules on small sites."
     )
     standing_heaps_first_stage: float = number(
         "Heaps standing in the first stage", "heap", 20.0, low=0, high=1e6, follows="bays", group="From the steps before",
@@ -117,7 +125,8 @@ class Outputs:
     material_on_site_m3: float = output("Material in heaps, at most", "m3", help="All heaps as large as when built.")
     by_guidance: tuple[tuple[object, ...], ...] = output_table(
         "Each published guidance",
-        (Column("guidance", "Guidance"), Column("written_for", "Written for"), Column("rules", "Its rules"), Column("reading", "Reading"),
+        (Column("guidance", "Guidance"), Column("written_for", "Written for"), Column("rules", "Its rules"),
+         Column("reading", "Reading"),
          Column("status", "How known")),
     )  # fmt: skip
     differences: tuple[tuple[object, ...], ...] = output_table(
@@ -128,7 +137,8 @@ class Outputs:
     )  # fmt: skip
     distance_rules: tuple[tuple[object, ...], ...] = output_table(
         "Distances, rule by rule",
-        (Column("guidance", "Guidance"), Column("what", "What"), Column("asked", "Asked, as printed"), Column("yours", "Yours", "m"),
+        (Column("guidance", "Guidance"), Column("what", "What"), Column("asked", "Asked, as printed"),
+         Column("yours", "Yours", "m"),
          Column("reading", "Reading"), Column("short", "Off by", "m")),
     )  # fmt: skip
     other_rules: tuple[tuple[object, ...], ...] = output_table(
@@ -306,7 +316,8 @@ def _told(inputs: Inputs, material: float) -> Outputs:
 
 def _asked(what: str, read: Sequence[_Read]) -> list[_Read]:
     """What guidances ask of a distance; a rule that does not apply here is left out."""
-    return [each for each in read if each.rule["what"] == what and each.rule["unit"] in ("ft", "m") and each.reading != DOES_NOT_APPLY]
+    own = [each for each in read if each.rule["what"] == what and each.reading != DOES_NOT_APPLY]
+    return [each for each in own if each.rule["unit"] in ("ft", "m")]
 
 
 def _difference(what: str, read: Sequence[_Read]) -> tuple[object, ...]:
@@ -350,8 +361,10 @@ def sentence(inputs: Inputs, outputs: Outputs, say: Say) -> str:
     """The answer in one sentence."""
     all_of_them = len(GUIDANCES)
     if outputs.rules_met + outputs.rules_missed == 0:
-        return f"Nothing is measured yet, so none of {all_of_them} published guidances can be read: measure {outputs.measure_first} first."
-    parts = [f"Of {all_of_them} published guidances your plot meets {outputs.guidances_met}, misses {outputs.guidances_missed} and leaves "
+        return (f"Nothing is measured yet, so none of {all_of_them} published guidances can be read: measure "
+                f"{outputs.measure_first} first.")  # fmt: skip
+    parts = [f"Of {all_of_them} published guidances your plot meets {outputs.guidances_met}, misses "
+             f"{outputs.guidances_missed} and leaves "
              f"{outputs.guidances_open} open"]  # fmt: skip
     if outputs.rules_missed:
         parts.append(f"furthest from being met is {outputs.strictest_missed}")
@@ -362,20 +375,25 @@ def sentence(inputs: Inputs, outputs: Outputs, say: Say) -> str:
 
 def notices(inputs: Inputs, outputs: Outputs, say: Say) -> list[str]:
     """What to know about this result."""
-    found = ["Your local code decides. These guidances come from other places, for yards of other sizes, and differ much: show the "
+    found = ["Your local code decides. These guidances come from other places, for yards of other sizes, and differ much: "
+             "show the "
              "tables to your authority and ask which distances hold here."]  # fmt: skip
     near = [value for value in (inputs.nearest_home_m, inputs.nearest_workplace_m) if value is not None]
     if near and min(near) <= BIOAEROSOL_M:
-        found.append(f"People live or work within {say(BIOAEROSOL_M, 'm')}: one national regulator then asks for an assessment of spores in "
+        found.append(f"People live or work within {say(BIOAEROSOL_M, 'm')}: one national regulator then asks for an "
+                     f"assessment of spores in "
                      "the air. Turn, shred and screen when the wind blows away from them.")  # fmt: skip
     if inputs.in_flood_plain == "inside":
         found.append("A flood would carry raw waste and leachate away. Look for another plot before anything else is planned.")
     if inputs.prevailing_wind == "towards":
-        found.append("The wind carries smell and spores to the nearest people: put receiving and turning at the far end, or look further.")
+        found.append("The wind carries smell and spores to the nearest people: put receiving and turning at the far end, or "
+                     "look further.")
     if any(row[3] == "small enough" for row in outputs.small_sites):
-        found.append("Some places let a site this small off their rules of location. Ask whether yours does; neighbours and water stay as near.")
+        found.append("Some places let a site this small off their rules of location. Ask whether yours does; neighbours and "
+                     "water stay as near.")
     if outputs.rules_open and outputs.rules_met + outputs.rules_missed:
-        found.append("An empty distance is not a good one: a guidance counts as met only when all that it asks for is measured.")
+        found.append("An empty distance is not a good one: a guidance counts as met only when all that it asks for is "
+                     "measured.")
     return found
 
 
@@ -385,8 +403,10 @@ def cautions(inputs: Inputs, outputs: Outputs, say: Say) -> list[RaisedCaution]:
     because = f"The nearest people are {say(min(near), 'm')} away." if near else "The nearest home is not measured yet."
     found = [RaisedCaution("neighbours_spores", because, urgent=bool(near) and min(near) <= BIOAEROSOL_M)]
     if inputs.dead_end_m:
-        found.append(RaisedCaution("reversing_vehicles", f"A dead end of {say(inputs.dead_end_m, 'm')}: vehicles back out of it."))
-    found.append(RaisedCaution("leaf_store_fire", "Ask the fire service whether its engine reaches the shed and the leaf store."))
+        found.append(RaisedCaution("reversing_vehicles", f"A dead end of {say(inputs.dead_end_m, 'm')}: vehicles back out "
+                                                         f"of it."))
+    found.append(RaisedCaution("leaf_store_fire", "Ask the fire service whether its engine reaches the shed and the leaf "
+                                                  "store."))
     return found
 
 
@@ -394,10 +414,10 @@ def _asked_by_guidance(what: str) -> tuple[tuple[str, ...], tuple[float | None, 
     """For each guidance that names a distance, the most it asks."""
     names, limits = [], []
     for row in GUIDANCES:
-        own = [limit_of(rule) for rule in RULES if rule["guidance"] == row["key"] and rule["what"] == what and "only_if" not in rule]
+        own = [rule for rule in RULES if rule["guidance"] == row["key"] and rule["what"] == what and "only_if" not in rule]
         if own:
             names.append(row["short"])
-            limits.append(max(own))
+            limits.append(max(map(limit_of, own)))
     return tuple(names), tuple(limits)
 
 
@@ -415,7 +435,8 @@ def charts(inputs: Inputs, outputs: Outputs) -> list[Chart]:
 
 
 CALCULATOR = Calculator(
-    key="siting", title="Siting", question="May a yard stand here, by what others have published?", inputs=Inputs, outputs=Outputs,
+    key="siting", title="Siting", question="May a yard stand here, by what others have published?", inputs=Inputs,
+    outputs=Outputs,
     solve=solve, sentence=sentence, notices=notices, cautions=cautions, charts=charts,
     sources=tuple({row["source"]: cited(row["source"], row["status"], row.get("note", "")) for row in GUIDANCES}.values())
     + (cited(SMALL_SITES[0]["source"], SMALL_SITES[0]["status"]),),
