@@ -1,4 +1,4 @@
-"""Money: charges, present values and rates against numpy-financial and scipy, sums that add up, and what each payer would pay."""
+"""Money: charges, present values and rates against numpy-financial and scipy, sums that add up, and each payer's share."""
 
 from __future__ import annotations
 
@@ -157,10 +157,11 @@ def test_what_is_left_after_the_charge_is_the_present_value_spread_out(answers: 
 @given(plans)
 @settings(max_examples=40, deadline=None)
 def test_break_even_breaks_even(answers: dict[str, Any]) -> None:
-    """Each price or fee that is said to cover the rest, put in, leaves nothing; where nothing is lacking it is 0 or less needed."""
+    """Each price or fee that is said to cover the rest, put in, leaves nothing; where nothing is lacking it is 0."""
     found = solved(**answers)
     size = found.whole_cost_per_year + found.whole_income_per_year + 1
-    assert found.break_even_gate_fee is not None and found.break_even_home_fee is not None and found.break_even_price is not None
+    assert found.break_even_gate_fee is not None and found.break_even_home_fee is not None
+    assert found.break_even_price is not None
 
     def lacks(**changed: Any) -> float:
         again = solved(**{**answers, **changed})

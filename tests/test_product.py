@@ -56,8 +56,9 @@ def test_mass_is_conserved_through_every_stage(common: dict[str, Any], use: str,
     assert out.product_kg_per_day < 1e-3 or sum(shares) == pytest.approx(100, rel=1e-6)
 
 
-@pytest.mark.parametrize("answers", [{}, {"curing_days": 90, "mass_left_percent": 40}, {"solids_lost_percent": 55, "first_stage_days": 30},
-                                     {"mass_left_percent": 10}, {"mass_left_percent": 95, "curing_days": 0}])  # fmt: skip
+@pytest.mark.parametrize("answers", [{}, {"curing_days": 90, "mass_left_percent": 40},
+                                     {"solids_lost_percent": 55, "first_stage_days": 30}, {"mass_left_percent": 10},
+                                     {"mass_left_percent": 95, "curing_days": 0}])  # fmt: skip
 def test_losses_are_those_of_the_year(answers: dict[str, Any]) -> None:
     """The scenario of the walk: its rates over the days of each stage leave what is said here."""
     evaluated = Plan(answers).evaluate()
@@ -126,7 +127,8 @@ def test_a_store_worked_by_hand() -> None:
     assert product.store_area(110, 1.5, 0.3) == pytest.approx(110 / 1.5 * 1.3)
     even = product.made_by_month([1.0] * 12, 90, 365)
     assert even == pytest.approx([31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31])
-    assert product.made_by_month([0, 0, 365, *[0] * 9], 31, 100)[3] == pytest.approx(100 * 30 / 31)  # March's waste, a month later
+    later = product.made_by_month([0, 0, 365, *[0] * 9], 31, 100)
+    assert later[3] == pytest.approx(100 * 30 / 31)  # March's waste, a month later
 
 
 def test_income_and_what_it_costs() -> None:

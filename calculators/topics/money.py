@@ -52,9 +52,6 @@ PAID_FOR = {"roster": "everyone on the roster, for every shift", "hours": "the h
 class Inputs:
     """What things cost, what they bring, and how money is judged."""
 
-    received_kg_per_day: float = number(
-        "Arrives at the gate", "kg/d", 500.0, low=0, high=2e6, follows="arrivals", group="Building", help="Mean of the year."
-    )
     building_cost: float | None = number(
         "The yard costs to build", "money", None, low=0, high=1e9, blank=True, group="Building",
         help="Empty: by the rate below.", source=own_choice("by the rate until somebody has drawn it up"),
@@ -72,6 +69,9 @@ class Inputs:
         }, (), most_rows=20, group="Building", help="With rows here, the two above count for nothing.",
         source=own_choice("none until you list them"),
     )  # fmt: skip
+    received_kg_per_day: float = number(
+        "Arrives at the gate", "kg/d", 500.0, low=0, high=2e6, follows="arrivals", group="Building", help="Mean of the year."
+    )
     first_worms_cost: float | None = number(
         "The first worms cost", "money", None, low=0, high=1e9, blank=True, follows="worms", group="Building",
         help="With their price.",
@@ -106,7 +106,8 @@ class Inputs:
         source=own_choice("no price until you give one"), measure="ask what is paid, with all that comes on top",
     )  # fmt: skip
     other_pay_per_year: float = number(
-        "Foreman, office and watchman, a year", "money", 0.0, low=0, high=1e9, group="People", help="All that is not in the crew.",
+        "Foreman, office and watchman, a year", "money", 0.0, low=0, high=1e9, group="People",
+        help="All that is not in the crew.",
         source=own_choice("none until you say so"),
     )  # fmt: skip
     energy_kwh_per_month: float = number(
@@ -133,7 +134,8 @@ class Inputs:
         help="Machines, roof, tools, gloves.", source=REPAIR.cited(), measure="keep the receipts of a year",
     )  # fmt: skip
     insurance_percent: float = number(
-        "Insurance in a year, of building cost", "percent", INSURANCE.typical, low=0, high=20, usual=(0.2, 1.5), group="Running",
+        "Insurance in a year, of building cost", "percent", INSURANCE.typical, low=0, high=20, usual=(0.2, 1.5),
+        group="Running",
         help="Fire, accidents, third parties.", source=INSURANCE.cited(), measure="ask an insurer",
     )  # fmt: skip
     laboratory_tests_per_year: int = count(
@@ -171,7 +173,8 @@ class Inputs:
         "Product, all grades", "kg/d", 200.0, low=0, high=3e6, follows="product", group="Income", help="Wet."
     )
     sold_percent: float = number(
-        "Of each grade, sold", "percent", 100.0, low=0, high=100, follows="product", group="Income", help="For the break-even price."
+        "Of each grade, sold", "percent", 100.0, low=0, high=100, follows="product", group="Income",
+        help="For the break-even price."
     )
     gate_fee: float = number(
         "Fee at the gate, a tonne", "money/t", 0.0, low=0, high=1e6, group="Income", help="For what is brought.",
@@ -198,7 +201,8 @@ class Inputs:
         measure="ask the council's engineer",
     )  # fmt: skip
     moved_by_percent: float = number(
-        "Each figure is moved by", "percent", 20.0, low=1, high=90, group="What matters most", help="Up and down, one at a time.",
+        "Each figure is moved by", "percent", 20.0, low=1, high=90, group="What matters most",
+        help="Up and down, one at a time.",
         source=own_choice("about how sure first figures are"),
     )  # fmt: skip
 
@@ -207,11 +211,15 @@ class Inputs:
 class Outputs:
     """Cost, income, and what comes of both."""
 
-    cost_per_t: float | None = output("A tonne of waste costs", "money/t", key_figure=True, help="Building and running, before income.")
-    net_cost_per_t: float | None = output("After income", "money/t", key_figure=True, help="Below nought the yard earns.")
-    break_even_price: float | None = output("Price of product that covers all", "money/kg", key_figure=True, help="Of all that is "
+    cost_per_t: float | None = output("Cost by mass of waste", "money/t", key_figure=True,
+        help="Building and running, before income.")
+    net_cost_per_t: float | None = output("The same, after income", "money/t", key_figure=True,
+        help="Below nought the yard earns.")
+    break_even_price: float | None = output("Price of product that covers all", "money/kg", key_figure=True,
+        help="Of all that is "
                                             "sold, on the mean.")  # fmt: skip
-    payback_years: float | None = output("Paid back after", "year", key_figure=True, help="Without interest. Empty: not in the years "
+    payback_years: float | None = output("Paid back after", "year", key_figure=True,
+        help="Without interest. Empty: not in the years "
                                          "looked at.")  # fmt: skip
     not_priced: str = output_text("Without a price yet", key_figure=True)
     investment: float = output("To build, with the first worms", "money")
@@ -220,8 +228,10 @@ class Outputs:
     whole_cost_per_year: float = output("Both in a year", "money")
     whole_income_per_year: float = output("Income in a year, all of it", "money")
     net_per_year: float = output("Left in a year, before the charge", "money", help="Income less running cost.")
-    running_percent_of_building: float | None = output("Running cost, in percent of building cost", "percent", help="15 is published.")
-    break_even_gate_fee: float | None = output("Gate fee that covers the rest", "money/t", help="With the other income as it is.")
+    running_percent_of_building: float | None = output("Running cost, in percent of building cost", "percent",
+        help="15 is published.")
+    break_even_gate_fee: float | None = output("Gate fee that covers the rest", "money/t",
+        help="With the other income as it is.")
     break_even_home_fee: float | None = output("Fee of a paying home in a month that covers the rest", "money")
     net_present_value: float = output("Net present value", "money", help="Over the years looked at, at the interest.")
     internal_rate_percent: float | None = output("Internal rate of return", "percent", help="Empty: none, or several.")
@@ -233,12 +243,12 @@ class Outputs:
     )  # fmt: skip
     who_pays: tuple[tuple[object, ...], ...] = output_table(
         "Who could pay, and what", (
-            Column("who", "Who pays"), Column("year", "In a year", "money"), Column("tonne", "A tonne", "money/t"),
+            Column("who", "Who pays"), Column("year", "In a year", "money"), Column("tonne", "By mass of waste", "money/t"),
             Column("home", "A paying home, a month", "money"), Column("kilogram", "A kilogram sold", "money/kg"),
         ),
     )  # fmt: skip
     what_matters: tuple[tuple[object, ...], ...] = output_table(
-        "Cost of a tonne after income, when one figure alone is moved", (
+        "Cost by mass of waste after income, when one figure alone is moved", (
             Column("what", "Moved"), Column("down", "Down", "money/t"), Column("up", "Up", "money/t"),
         ),
     )  # fmt: skip
@@ -430,7 +440,7 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
     paying_months = inputs.homes * inputs.paying_percent / 100 * 12
     some, sells, pay = tonnes > 0, sold_kg > 0, paying_months > 0
     gap = whole - sums.income
-    cost = working.step("A tonne of waste costs", "money/t", cost_of_a_tonne, cost_per_year=whole,
+    cost = working.step("Cost by mass of waste", "money/t", cost_of_a_tonne, cost_per_year=whole,
                         tonnes_per_year=tonnes) if some else None  # fmt: skip
     flows, value, rates, back, matters = working.untraced(_judged, inputs, net)
     building = total(cost for cost, _ in _parts(inputs)[: len(inputs.building_parts) or 1])
@@ -577,13 +587,14 @@ def in_round_figures(amount: float) -> float:
 def sentence(inputs: Inputs, outputs: Outputs, say: Say) -> str:
     """The answer in one sentence."""
     if outputs.cost_per_t is None or outputs.net_cost_per_t is None:
-        return f"Nothing arrives, so there is no cost of a tonne; the year costs {_money(outputs.whole_cost_per_year, say)}."
-    costs = f"A tonne of waste costs {say(in_round_figures(outputs.cost_per_t), 'money/t')}"
+        return f"Nothing arrives, so it has no cost by mass; the year costs {_money(outputs.whole_cost_per_year, say)}."
+    costs = f"Composting this waste costs {say(in_round_figures(outputs.cost_per_t), 'money/t')}"
     if outputs.not_priced != "nothing":
         costs += " in what has a price so far"
     after = outputs.net_cost_per_t
     if outputs.whole_income_per_year <= 0:
-        return f"{costs}, and nothing comes in yet: {_money(outputs.whole_cost_per_year, say)} a year is to be paid by somebody."
+        year = _money(outputs.whole_cost_per_year, say)
+        return f"{costs}, and nothing comes in yet: {year} a year is to be paid by somebody."
     if after > 0:
         return f"{costs}; income leaves {say(in_round_figures(after), 'money/t')} of it to be paid by somebody."
     so_far = " before what has none" if outputs.not_priced != "nothing" else ""
@@ -598,16 +609,20 @@ def notices(inputs: Inputs, outputs: Outputs, say: Say) -> list[str]:
     """What to know about this result."""
     found = []
     if outputs.not_priced != "nothing":
-        found.append(f"No price is given for: {outputs.not_priced}. It counts as nothing here: the yard costs more, or earns more.")
+        found.append(f"No price is given for: {outputs.not_priced}. It counts as nothing here: the yard costs more, or "
+                     "earns more.")
     if not inputs.building_parts and inputs.building_cost is None:
         rate = inputs.building_cost_per_t_day
         if rate == BUILDING.typical:
             found.append(
-                f"Building is reckoned at {rate:,.0f} for each tonne a day: the middle of a published range of {BUILDING.low:,.0f} to "
-                f"{BUILDING.high:,.0f} US dollars for centres of 2 to 20 tonnes. Unless you count in US dollars, it is not yours."
+                f"Building is reckoned at {rate:,.0f} for each tonne a day: the middle of a published range of "
+                f"{BUILDING.low:,.0f} to "
+                f"{BUILDING.high:,.0f} US dollars for centres of 2 to 20 tonnes. Unless you count in US dollars, it is "
+                "not yours."
             )
         else:
-            found.append("Building is reckoned by a rate for each tonne a day. Small yards cost more for a tonne than large ones.")
+            found.append("Building is reckoned by a rate for each tonne a day. Small yards cost more for a tonne than "
+                         "large ones.")
     share = outputs.running_percent_of_building
     if share is not None and outputs.not_priced == "nothing" and not 0.5 * RUNNING.typical <= share <= 2 * RUNNING.typical:
         found.append(f"Running costs {say(share, 'percent')} of what was built, in a year. Published for recovery centres: "
@@ -615,7 +630,8 @@ def notices(inputs: Inputs, outputs: Outputs, say: Say) -> list[str]:
     elif share is not None and outputs.not_priced == "nothing":
         found.append(f"Running costs {say(share, 'percent')} of what was built, in a year; {RUNNING.typical:g} % is published.")
     if outputs.payback_years is None:
-        found.append("The yard does not pay back what it cost within the years looked at. Many yards do not: they save carting and "
+        found.append("The yard does not pay back what it cost within the years looked at. Many yards do not: they save "
+                     "carting and "
                      "the dump, and somebody else gains that.")  # fmt: skip
     if outputs.saved_by_council_per_year is not None:
         gap = outputs.whole_cost_per_year - outputs.whole_income_per_year
@@ -626,7 +642,8 @@ def notices(inputs: Inputs, outputs: Outputs, say: Say) -> list[str]:
                "; the yard lacks nothing." if gap <= 0 else f"; {_money(gap, say)} is lacking.")
         )
     if "of them" in outputs.internal_rate_said:
-        found.append("Parts that are replaced make the flows change their sign more than once; then an internal rate says nothing.")
+        found.append("Parts that are replaced make the flows change their sign more than once; then an internal rate says "
+                     "nothing.")
     found.append("All is in today's money, so prices and wages are taken to rise alike. Taxes are left out.")
     return found
 
@@ -649,7 +666,7 @@ def charts(inputs: Inputs, outputs: Outputs) -> list[Chart]:
         rows = outputs.what_matters[:8]
         by = f"{inputs.moved_by_percent:g} %"
         made.append(
-            Chart("swings", f"Cost of a tonne after income, when one figure alone is {by} lower or higher", "money/t",
+            Chart("swings", f"Cost by mass of waste after income, when one figure alone is {by} lower or higher", "money/t",
                   tuple(str(row[0]) for row in rows),
                   (Line(f"{by} lower", tuple(float(row[1]) for row in rows)),  # type: ignore[arg-type]
                    Line(f"{by} higher", tuple(float(row[2]) for row in rows))),  # type: ignore[arg-type]

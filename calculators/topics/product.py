@@ -40,6 +40,7 @@ LEFT_IN_BINS = figure("heaps", "shrinkage", "mass_lost_bins_fraction")
 STORED_DAYS = figure("heaps", "stages", "product_storage_days")
 WETTEST_SOLD = 60.0
 """Compost wetter than this (percent) is a paste to screen: chosen here."""
+GRADES = ["half-finished", "mature", "worm compost"]
 SACKS = {"own": "loose: customers bring their own sacks", "yard": "in sacks that the yard buys"}
 TRANSPORT = {"fetched": "customers fetch it", "delivered": "the yard brings it"}
 
@@ -47,12 +48,86 @@ TRANSPORT = {"fetched": "customers fetch it", "delivered": "the yard brings it"}
 @dataclass(frozen=True)
 class Inputs:
     """What comes out of each stage, what becomes of it, and what it sells for."""
-
+    half_sold_percent: float = number(
+        "Sold half-finished, of what does not go to worms", "percent", 0.0, low=0, high=100, group="Grades",
+        help="Farms cure it themselves. The rest is cured here.", source=own_choice("none until a farmer asks"),
+        measure="ask farmers",
+    )  # fmt: skip
+    overs_returned_percent: float = number(
+        "Of what stays on the screen, goes back into new heaps", "percent", 90.0, low=0, high=100, group="Grades",
+        help="The rest is plastic and stones: rejects.", source=own_choice("nine tenths is wood"),
+        measure="sort a barrow of it",
+    )  # fmt: skip
+    sold_percent: float = number(
+        "Of each grade, sold", "percent", 100.0, low=0, high=100, group="Grades",
+        help="The rest is given to residents and parks, or used here.", source=own_choice("all, until you know"),
+        measure="ask buyers before you count on them",
+    )  # fmt: skip
+    compost_price: float | None = number(
+        "Price of compost", "money/kg", None, low=0, high=1e6, blank=True, group="Prices", help="For what is bagged.",
+        source=own_choice("no price until you give one"), measure="ask buyers",
+    )  # fmt: skip
+    half_finished_price: float | None = number(
+        "Price of half-finished compost", "money/kg", None, low=0, high=1e6, blank=True, group="Prices", help="As it lies.",
+        source=own_choice("no price until you give one"), measure="ask farmers",
+    )  # fmt: skip
+    worm_compost_price: float | None = number(
+        "Price of worm compost", "money/kg", None, low=0, high=1e6, blank=True, group="Prices", help="As harvested.",
+        source=own_choice("no price until you give one"), measure="ask buyers",
+    )  # fmt: skip
+    worm_price: float | None = number(
+        "Price of worms", "money/kg", None, low=0, high=1e6, blank=True, follows="worms", group="Prices", help="Alive."
+    )
+    sacks_from: str = choice(
+        "How mature and worm compost leave", SACKS, "own", group="Sacks and transport", help="Half-finished goes loose.",
+        source=own_choice("the cheapest"),
+    )  # fmt: skip
+    sack_kg: float = number(
+        "A sack holds", "kg", 20.0, low=1, high=1_500, usual=(5, 25), group="Sacks and transport", help="Wet.",
+        source=own_choice("one person lifts it"),
+    )  # fmt: skip
+    sack_price: float | None = number(
+        "A sack costs", "money", None, low=0, high=1e6, blank=True, group="Sacks and transport", help="Where the yard buys it.",
+        source=own_choice("no price until you give one"), measure="ask a dealer",
+    )  # fmt: skip
+    transport_by: str = choice(
+        "How it gets to customers", TRANSPORT, "fetched", group="Sacks and transport", help="All that is sold.",
+        source=own_choice("the cheapest"),
+    )  # fmt: skip
+    transport_cost: float | None = number(
+        "To bring a tonne costs", "money/t", None, low=0, high=1e6, blank=True, group="Sacks and transport",
+        help="Where the yard brings it.", source=own_choice("no price until you give one"), measure="ask a carter",
+    )  # fmt: skip
+    leaves_store_by_month: tuple[float, ...] = series(
+        "What leaves the store in each month, as parts", "1", MONTHS, (1,) * 12, low=0, high=1e6, group="Seasons",
+        help="1 in each: as much in every month. Farms buy before sowing.",
+        source=own_choice("an even year until you know"), measure="ask when fields and gardens are dressed",
+    )  # fmt: skip
+    store_height_m: float = number(
+        "Product is stacked up to", "m", 1.5, low=0.3, high=FIRE_HEIGHT.typical, group="Seasons", help="Loose or in sacks.",
+        source=own_choice("reached by hand, below the height for fire"), why_limits="1.8 m is a fire limit.",
+    )  # fmt: skip
+    store_reserve_percent: float = number(
+        "Room for paths and odd piles", "percent", 30.0, low=0, high=200, usual=(20, 60), group="Seasons",
+        help="On top of the ground that product covers.", source=own_choice("a path beside each pile"),
+    )  # fmt: skip
+    ash_before_percent: float | None = number(
+        "Ash of the mix", "percent", None, low=0.5, high=99, blank=True, group="Measured losses",
+        help="Of dry mass. Both ashes tell what was lost.", source=own_choice("none until it is measured"),
+        measure="send a sample of the mix",
+    )  # fmt: skip
+    ash_after_percent: float | None = number(
+        "Ash of the mature compost", "percent", None, low=0.5, high=99, blank=True, group="Measured losses",
+        help="Of dry mass, of the same heap.", source=own_choice("none until it is measured"),
+        measure="send a sample of the same heap when mature",
+    )  # fmt: skip
     received_kg_per_day: float = number(
-        "Arrives at the gate", "kg/d", 500.0, low=0, high=2e6, follows="arrivals", group="What comes through", help="Mean of the year."
+        "Arrives at the gate", "kg/d", 500.0, low=0, high=2e6, follows="arrivals", group="What comes through",
+        help="Mean of the year."
     )
     received_m3_per_day: float = number(
-        "Volume at the gate", "m3/d", 2.0, low=0, high=1e5, follows="arrivals", group="What comes through", help="Mean of the year."
+        "Volume at the gate", "m3/d", 2.0, low=0, high=1e5, follows="arrivals", group="What comes through",
+        help="Mean of the year."
     )
     rejects_kg_per_day: float = number(
         "Rejects", "kg/d", 40.0, low=0, high=1e6, follows="arrivals", group="What comes through",
@@ -139,79 +214,6 @@ class Inputs:
         "Wet waste, mean of a day in each month", "kg/d", MONTHS, (100,) * 12, low=0, high=1e6, follows="arrivals",
         group="What comes through", help="Only the proportions count here.",
     )  # fmt: skip
-    half_sold_percent: float = number(
-        "Sold half-finished, of what does not go to worms", "percent", 0.0, low=0, high=100, group="Grades",
-        help="Farms cure it themselves. The rest is cured here.", source=own_choice("none until a farmer asks"),
-        measure="ask farmers",
-    )  # fmt: skip
-    overs_returned_percent: float = number(
-        "Of what stays on the screen, goes back into new heaps", "percent", 90.0, low=0, high=100, group="Grades",
-        help="The rest is plastic and stones: rejects.", source=own_choice("nine tenths is wood"),
-        measure="sort a barrow of it",
-    )  # fmt: skip
-    sold_percent: float = number(
-        "Of each grade, sold", "percent", 100.0, low=0, high=100, group="Grades",
-        help="The rest is given to residents and parks, or used here.", source=own_choice("all, until you know"),
-        measure="ask buyers before you count on them",
-    )  # fmt: skip
-    compost_price: float | None = number(
-        "Price of compost", "money/kg", None, low=0, high=1e6, blank=True, group="Prices", help="For what is bagged.",
-        source=own_choice("no price until you give one"), measure="ask buyers",
-    )  # fmt: skip
-    half_finished_price: float | None = number(
-        "Price of half-finished compost", "money/kg", None, low=0, high=1e6, blank=True, group="Prices", help="As it lies.",
-        source=own_choice("no price until you give one"), measure="ask farmers",
-    )  # fmt: skip
-    worm_compost_price: float | None = number(
-        "Price of worm compost", "money/kg", None, low=0, high=1e6, blank=True, group="Prices", help="As harvested.",
-        source=own_choice("no price until you give one"), measure="ask buyers",
-    )  # fmt: skip
-    worm_price: float | None = number(
-        "Price of worms", "money/kg", None, low=0, high=1e6, blank=True, follows="worms", group="Prices", help="Alive."
-    )
-    sacks_from: str = choice(
-        "How mature and worm compost leave", SACKS, "own", group="Sacks and transport", help="Half-finished goes loose.",
-        source=own_choice("the cheapest"),
-    )  # fmt: skip
-    sack_kg: float = number(
-        "A sack holds", "kg", 20.0, low=1, high=1_500, usual=(5, 25), group="Sacks and transport", help="Wet.",
-        source=own_choice("one person lifts it"),
-    )  # fmt: skip
-    sack_price: float | None = number(
-        "A sack costs", "money", None, low=0, high=1e6, blank=True, group="Sacks and transport", help="Where the yard buys it.",
-        source=own_choice("no price until you give one"), measure="ask a dealer",
-    )  # fmt: skip
-    transport_by: str = choice(
-        "How it gets to customers", TRANSPORT, "fetched", group="Sacks and transport", help="All that is sold.",
-        source=own_choice("the cheapest"),
-    )  # fmt: skip
-    transport_cost: float | None = number(
-        "To bring a tonne costs", "money/t", None, low=0, high=1e6, blank=True, group="Sacks and transport",
-        help="Where the yard brings it.", source=own_choice("no price until you give one"), measure="ask a carter",
-    )  # fmt: skip
-    leaves_store_by_month: tuple[float, ...] = series(
-        "What leaves the store in each month, as parts", "1", MONTHS, (1,) * 12, low=0, high=1e6, group="Seasons",
-        help="1 in each: as much in every month. Farms buy before sowing.",
-        source=own_choice("an even year until you know"), measure="ask when fields and gardens are dressed",
-    )  # fmt: skip
-    store_height_m: float = number(
-        "Product is stacked up to", "m", 1.5, low=0.3, high=FIRE_HEIGHT.typical, group="Seasons", help="Loose or in sacks.",
-        source=own_choice("reached by hand, below the height for fire"), why_limits="1.8 m is a fire limit.",
-    )  # fmt: skip
-    store_reserve_percent: float = number(
-        "Room for paths and odd piles", "percent", 30.0, low=0, high=200, usual=(20, 60), group="Seasons",
-        help="On top of the ground that product covers.", source=own_choice("a path beside each pile"),
-    )  # fmt: skip
-    ash_before_percent: float | None = number(
-        "Ash of the mix", "percent", None, low=0.5, high=99, blank=True, group="Measured losses",
-        help="Of dry mass. Both ashes tell what was lost.", source=own_choice("none until it is measured"),
-        measure="send a sample of the mix",
-    )  # fmt: skip
-    ash_after_percent: float | None = number(
-        "Ash of the mature compost", "percent", None, low=0.5, high=99, blank=True, group="Measured losses",
-        help="Of dry mass, of the same heap.", source=own_choice("none until it is measured"),
-        measure="send a sample of the same heap when mature",
-    )  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -220,19 +222,22 @@ class Outputs:
 
     product_kg_per_day: float = output("Product, all grades", "kg/d", key_figure=True, help="Wet, mean of the year.")
     product_m3_per_day: float = output("Volume of product", "m3/d", key_figure=True)
-    income_per_year: float | None = output("Income in a year", "money", key_figure=True, help="Before sacks and transport. Empty "
+    income_per_year: float | None = output("Income in a year", "money", key_figure=True,
+        help="Before sacks and transport. Empty "
                                            "without any price.")  # fmt: skip
     product_store_m2: float = output("Ground for stored product", "m2", key_figure=True)
     first_product_day: float = output("First mature compost after", "d", key_figure=True, help="From the first load.")
     product_dry_kg_per_day: float = output("Dry mass of product", "kg/d")
-    product_percent_of_waste: float | None = output("Product, in percent of what arrives", "percent", help="Empty where nothing does.")
+    product_percent_of_waste: float | None = output("Product, in percent of what arrives", "percent",
+        help="Empty where nothing does.")
     half_finished_sold_kg_per_day: float = output("Half-finished compost to sell", "kg/d")
     mature_kg_per_day: float = output("Mature compost to sell", "kg/d", help="Through the screen.")
     mature_moisture_percent: float = output("Moisture of mature compost", "percent")
     overs_kg_per_day: float = output("Stays on the screen", "kg/d")
     overs_returned_kg_per_day: float = output("Of that, back into new heaps", "kg/d", help="Mix does not count them yet.")
     thrown_away_kg_per_day: float = output("To be taken away", "kg/d", help="Rejects of the sorting and of the screen.")
-    lost_to_air_kg_per_day: float = output("Leaves as gas and vapour", "kg/d", help="Of the mix and the water for worms, all stages.")
+    lost_to_air_kg_per_day: float = output("Leaves as gas and vapour", "kg/d",
+        help="Of the mix and the water for worms, all stages.")
     largest_stock_m3: float = output("Largest stock", "m3")
     largest_stock_days: float = output("That is the product of", "d")
     sacks_per_year: float = output("Sacks in a year", "each", help="That the yard buys.")
@@ -377,14 +382,15 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
     half_sold = rest * inputs.half_sold_percent / 100
     cured_share = (rest - half_sold) / most(half, 1e-12)
     cured = (solids + water) * cured_share
-    working.note("Screened, of half-finished compost", 100 * cured_share, "percent", "The rest is sold before or goes to worms.")
+    working.note("Screened, of half-finished compost", 100 * cured_share, "percent", "The rest is sold before or goes to "
+                                                                                     "worms.")
     fine = inputs.screened_percent_of_bagged / 100
     mature = cured * fine
     overs = cured - mature
     returned = overs * inputs.overs_returned_percent / 100
     worm_made = inputs.worm_compost_kg_per_day
     product = working.step("Product, all grades", "kg/d", total, values=[half_sold, mature, worm_made],
-                           names={"values": ["half-finished", "mature", "worm compost"]})  # type: ignore[dict-item]  # fmt: skip
+                           names={"values": GRADES})  # type: ignore[dict-item]  # fmt: skip
     half_dry = 1 - inputs.half_finished_moisture_percent / 100
     dry = half_sold * half_dry + mature * (1 - moisture / 100) + worm_made * (1 - inputs.worm_compost_moisture_percent / 100)
     mature_m3 = inputs.screened_m3_per_day * cured_share * fine
@@ -486,7 +492,8 @@ def _stages(inputs: Inputs, mix_dry: float, half_sold: float, half_m3: float, cu
         row("After curing", cured, moisture, inputs.screened_m3_per_day * cured_share),
         row("Through the screen", mature, moisture, mature_m3),
         row("Stays on the screen", cured - mature, moisture, None),
-        row("Worm compost", inputs.worm_compost_kg_per_day, inputs.worm_compost_moisture_percent, inputs.worm_compost_m3_per_day),
+        row("Worm compost", inputs.worm_compost_kg_per_day, inputs.worm_compost_moisture_percent,
+            inputs.worm_compost_m3_per_day),
     )
 
 
@@ -500,7 +507,8 @@ def sentence(inputs: Inputs, outputs: Outputs, say: Say) -> str:
         made += f", {say(outputs.product_percent_of_waste, 'percent')} of what arrives"
     if outputs.income_per_year is None:
         return f"{made}; keep {say(outputs.product_store_m2, 'm2')} for stock. Give a price to see the income."
-    return f"{made}, and bring {say(in_round_figures(outputs.income_per_year), 'money')} in a year; keep {say(outputs.product_store_m2, 'm2')} for stock."
+    brings = say(in_round_figures(outputs.income_per_year), "money")
+    return f"{made}, and bring {brings} in a year; keep {say(outputs.product_store_m2, 'm2')} for stock."
 
 
 def notices(inputs: Inputs, outputs: Outputs, say: Say) -> list[str]:
@@ -519,33 +527,39 @@ def notices(inputs: Inputs, outputs: Outputs, say: Say) -> list[str]:
             found.append(
                 f"Product is {say(100 * share, 'percent')} of what arrives. Recovery centres are said to get "
                 f"{100 * PER_WASTE.typical:g} % (published), and {100 * (1 - LEFT_IN_BINS.high):.0f} to "
-                f"{100 * (1 - LEFT_IN_BINS.low):.0f} % of the mix was left unscreened in measured bins. Bulking and water of the "
+                f"{100 * (1 - LEFT_IN_BINS.low):.0f} % of the mix was left unscreened in measured bins. Bulking and water "
+                "of the "
                 "mix are in the product too; weigh a heap in and out before you promise anything."
             )
     if outputs.mature_moisture_percent > WETTEST_SOLD and outputs.mature_kg_per_day > 0:
-        found.append(f"Mature compost of {say(outputs.mature_moisture_percent, 'percent')} moisture clogs a screen: spread it to dry "
+        found.append(f"Mature compost of {say(outputs.mature_moisture_percent, 'percent')} moisture clogs a screen: "
+                     "spread it to dry "
                      f"first (above {WETTEST_SOLD:g} %, chosen here).")  # fmt: skip
     lost = outputs.measured_solids_lost_percent
     if lost is not None:
         if lost <= 0:
-            found.append("The compost holds no more ash than the mix: nothing was lost, or the two samples are not of one heap.")
+            found.append("The compost holds no more ash than the mix: nothing was lost, or the two samples are not of one "
+                         "heap.")
         else:
             found.append(f"Your ashes say that {say(lost, 'percent')} of the dry solids went; the plan reckons with "
-                         f"{say(inputs.solids_lost_percent, 'percent')}. Soil carried in with the turning hides in the ash.")  # fmt: skip
+                         f"{say(inputs.solids_lost_percent, 'percent')}. Soil carried in with the turning hides in the "
+                         "ash.")  # fmt: skip
     if outputs.largest_stock_days > STORED_DAYS.high:
         found.append(f"The largest stock is the product of {say(outputs.largest_stock_days, 'd')}; a store for about "
                      f"{STORED_DAYS.typical:g} days is usual (from memory). Find buyers for the slow months.")  # fmt: skip
     if outputs.half_finished_sold_kg_per_day > 0:
         found.append("Half-finished compost is for curing on a farm, not for pots or seedlings; say so to the buyer.")
     if outputs.overs_returned_kg_per_day > 0:
-        found.append(f"{say(outputs.overs_returned_kg_per_day, 'kg/d')} goes back into new heaps: the mix does not count it, so the "
+        found.append(f"{say(outputs.overs_returned_kg_per_day, 'kg/d')} goes back into new heaps: the mix does not count "
+                     "it, so the "
                      "yard holds a little more than planned.")  # fmt: skip
     return found
 
 
 def cautions(inputs: Inputs, outputs: Outputs, say: Say) -> list[RaisedCaution]:
     """Nothing is sold untested; what is stored can burn."""
-    found = [RaisedCaution("compost_not_fit_until_tested", f"{say(outputs.product_kg_per_day, 'kg/d')} is to be sold or given away.")]
+    leaves = f"{say(outputs.product_kg_per_day, 'kg/d')} is to be sold or given away."
+    found = [RaisedCaution("compost_not_fit_until_tested", leaves)]
     if outputs.largest_stock_m3 > 0:
         found.append(RaisedCaution("heap_height_fire", f"Up to {say(outputs.largest_stock_m3, 'm3')} of product is stacked "
                                    f"{say(inputs.store_height_m, 'm')} high."))  # fmt: skip
@@ -559,8 +573,11 @@ def cautions(inputs: Inputs, outputs: Outputs, say: Say) -> list[RaisedCaution]:
 def charts(inputs: Inputs, outputs: Outputs) -> list[Chart]:
     """Mass at each stage, and the store through the year."""
     short = tuple(month[:3] for month in MONTHS)
-    made, left, stock = (tuple(float(row[column]) for row in outputs.store_by_month) for column in (1, 2, 3))  # type: ignore[arg-type]
-    shown = [row for row in outputs.product_stages if row[0] not in ("Arrives at the gate", "Rejects of the sorting", "Wet waste kept")
+    made, left, stock = (
+        tuple(float(row[column]) for row in outputs.store_by_month) for column in (1, 2, 3)  # type: ignore[arg-type]
+    )
+    before = ("Arrives at the gate", "Rejects of the sorting", "Wet waste kept")
+    shown = [row for row in outputs.product_stages if row[0] not in before
              and float(row[1]) > 0]  # type: ignore[arg-type]  # fmt: skip
     return [
         Chart("bars", "Mass at each stage, mean of a day", "kg/d", tuple(str(row[0]) for row in shown),

@@ -80,34 +80,6 @@ VERDICTS = ("too cold", "cool, slow", "good", "hot: shade and wet them", "too ho
 @dataclass(frozen=True)
 class Inputs:
     """The half-finished compost, the worms, their beds, their food and their weather."""
-
-    mix_kg_per_day: float = number(
-        "Mass of mix", "kg/d", 600.0, low=0.01, high=3e6, follows="mix", group="Half-finished compost", help="Mean of the year."
-    )
-    mix_moisture_percent: float = number(
-        "Moisture of the mix", "percent", 60.0, low=1, high=99, follows="mix", group="Half-finished compost", help="Of wet mass."
-    )
-    first_stage_days: int = count(
-        "Days in the first stage", "d", 45, low=7, high=180, follows="bays", group="Half-finished compost",
-        help="Worms get nothing that still heats.",
-    )  # fmt: skip
-    curing_days: int = count(
-        "Days of curing", "d", 45, low=0, high=365, follows="bays", group="Half-finished compost",
-        help="For what is lost before and after the end of the first stage.",
-    )  # fmt: skip
-    mass_left_percent: float = number(
-        "Mass left at the end", "percent", 50.0, low=10, high=95, follows="bays", group="Half-finished compost",
-        help="Of the mass as mixed.",
-    )  # fmt: skip
-    solids_lost_percent: float = number(
-        "Dry solids lost by the end", "percent", 35.0, low=1, high=80, usual=(20, 55), group="Half-finished compost",
-        help="They leave as gas. Of the dry mass of the mix.", source=own_choice("about a third to a half is common"),
-        measure="dry and weigh a sample of one heap in and out, and the heap",
-    )  # fmt: skip
-    standing_heaps_curing: float = number(
-        "Heaps standing in curing", "heap", 10.0, low=0, high=1e6, follows="bays", group="Half-finished compost",
-        help="If all were cured in bays.",
-    )  # fmt: skip
     worm_use: str = choice(
         "Worm beds", USES, "none", group="Worm beds", help="The yard works without them.",
         source=own_choice("begin without, and add a bed when somebody has learnt to keep worms"),
@@ -137,12 +109,14 @@ class Inputs:
         source=own_choice("one is emptied at a time"),
     )  # fmt: skip
     worm_bed_content_kg_m3: float = number(
-        "A cubic metre of worm compost weighs", "kg/m3", CONTENT.typical, low=100, high=1_200, usual=(300, 900), group="Worm beds",
+        "A cubic metre of worm compost weighs", "kg/m3", CONTENT.typical, low=100, high=1_200, usual=(300, 900),
+        group="Worm beds",
         help="As it lies in the bed.", source=CONTENT.cited(), measure="weigh a full crate of known volume",
     )  # fmt: skip
     worm_stocking_kg_m2: float = number(
         "Worms on a square metre of bed", "kg/m2", STOCKING.typical, low=0.1, high=10, usual=(1, 5), group="Worms and feed",
-        help="Published figures differ: see the table.", source=STOCKING.cited(), measure="count and weigh a dug square of 20 cm",
+        help="Published figures differ: see the table.",
+        source=STOCKING.cited(), measure="count and weigh a dug square of 20 cm",
     )  # fmt: skip
     worm_feed_ratio: float = number(
         "Feed for a kilogram of worms, kilograms a day", "1", FEEDING.typical, low=0.05, high=2, usual=(0.3, 1.25),
@@ -158,11 +132,13 @@ class Inputs:
     )  # fmt: skip
     feed_salt_percent: float | None = number(
         "Soluble salts of the feed", "percent", None, low=0, high=20, blank=True, group="Worms and feed",
-        help="From a laboratory.", source=own_choice("none until it is measured"), measure="send a sample of half-finished compost",
+        help="From a laboratory.",
+        source=own_choice("none until it is measured"), measure="send a sample of half-finished compost",
     )  # fmt: skip
     feed_ammonia_mg_kg: float | None = number(
         "Ammonia of the feed", "mg/kg", None, low=0, high=50_000, blank=True, group="Worms and feed",
-        help="From a laboratory.", source=own_choice("none until it is measured"), measure="send a sample of half-finished compost",
+        help="From a laboratory.",
+        source=own_choice("none until it is measured"), measure="send a sample of half-finished compost",
     )  # fmt: skip
     worm_harvest_days: int = count(
         "Days between harvests of a bed", "d", 90, low=14, high=730, usual=(42, 180), group="Harvest",
@@ -171,18 +147,21 @@ class Inputs:
     )  # fmt: skip
     worm_solids_left_percent: float = number(
         "Of the dry mass fed, left as worm compost", "percent", SOLIDS_LEFT.typical, low=20, high=100, usual=(50, 90),
-        group="Harvest", help="The rest leaves as gas, or as worms.", source=SOLIDS_LEFT.cited(), measure="weigh one bed in and out",
+        group="Harvest",
+        help="The rest leaves as gas, or as worms.", source=SOLIDS_LEFT.cited(), measure="weigh one bed in and out",
     )  # fmt: skip
     worm_compost_moisture_percent: float = number(
         "Moisture of the worm compost", "percent", PRODUCT_MOISTURE.typical, low=10, high=85, usual=(40, 75), group="Harvest",
         help="As harvested.", source=PRODUCT_MOISTURE.cited(), measure="dry a sample",
     )  # fmt: skip
     worm_doubling_days: float = number(
-        "The stock doubles in", "d", DOUBLING.typical, low=20, high=400, usual=(DOUBLING.low, DOUBLING.high), group="First purchase",
+        "The stock doubles in", "d", DOUBLING.typical, low=20, high=400, usual=(DOUBLING.low, DOUBLING.high),
+        group="First purchase",
         help="While there is room and feed.", source=DOUBLING.cited(), measure="weigh the worms of one bed twice",
     )  # fmt: skip
     worm_full_by_weeks: float = number(
-        "Beds are to be full after", "week", 52.0, low=0, high=520, group="First purchase", help="From the day of the purchase.",
+        "Beds are to be full after", "week", 52.0, low=0, high=520, group="First purchase",
+        help="From the day of the purchase.",
         source=own_choice("a year"),
     )  # fmt: skip
     worm_start_kg: float | None = number(
@@ -197,6 +176,34 @@ class Inputs:
         "Outside temperature in each month", "°C", MONTHS, (25,) * 12, low=-40, high=55, group="Weather",
         help="Mean of day and night, in the shade.", source=own_choice("a warm place without seasons"),
         measure="ask the nearest weather station",
+    )  # fmt: skip
+    mix_kg_per_day: float = number(
+        "Mass of mix", "kg/d", 600.0, low=0.01, high=3e6, follows="mix", group="Half-finished compost", help="Mean of the year."
+    )
+    mix_moisture_percent: float = number(
+        "Moisture of the mix", "percent", 60.0, low=1, high=99, follows="mix", group="Half-finished compost",
+        help="Of wet mass."
+    )
+    first_stage_days: int = count(
+        "Days in the first stage", "d", 45, low=7, high=180, follows="bays", group="Half-finished compost",
+        help="Worms get nothing that still heats.",
+    )  # fmt: skip
+    curing_days: int = count(
+        "Days of curing", "d", 45, low=0, high=365, follows="bays", group="Half-finished compost",
+        help="For what is lost before and after the end of the first stage.",
+    )  # fmt: skip
+    mass_left_percent: float = number(
+        "Mass left at the end", "percent", 50.0, low=10, high=95, follows="bays", group="Half-finished compost",
+        help="Of the mass as mixed.",
+    )  # fmt: skip
+    solids_lost_percent: float = number(
+        "Dry solids lost by the end", "percent", 35.0, low=1, high=80, usual=(20, 55), group="Half-finished compost",
+        help="They leave as gas. Of the dry mass of the mix.", source=own_choice("about a third to a half is common"),
+        measure="dry and weigh a sample of one heap in and out, and the heap",
+    )  # fmt: skip
+    standing_heaps_curing: float = number(
+        "Heaps standing in curing", "heap", 10.0, low=0, high=1e6, follows="bays", group="Half-finished compost",
+        help="If all were cured in bays.",
     )  # fmt: skip
 
 
@@ -223,11 +230,13 @@ class Outputs:
     harvest_depth_m: float = output("Depth of a bed at harvest", "m", help="Without the bedding that it began with.")
     worm_compost_m3_per_day: float = output("Volume of worm compost", "m3/d")
     worm_compost_percent_of_feed: float = output("Worm compost, in percent of the feed", "percent")
-    worms_kg_per_year: float = output("Worms to sell or give away", "kg/year", help="Surplus while the stock is kept nearly full.")
-    curing_heaps_saved: float = output("Curing heaps fewer", "heap", help="The Bays calculator still counts bays for all of them.")
+    worms_kg_per_year: float = output("Worms to sell or give away", "kg/year",
+        help="Surplus while the stock is kept nearly full.")
+    curing_heaps_saved: float = output("Curing heaps fewer", "heap",
+        help="The Bays calculator still counts bays for all of them.")
     first_worms_cost: float | None = output("The first worms cost", "money", help="Empty without a price.")
     stockings: tuple[tuple[object, ...], ...] = output_table(
-        "Published stockings, and the bed that each would need", (
+        "Published stockings side by side", (
             Column("who", "Way"), Column("worms", "Worms", "kg/m2"), Column("load", "Feed a day", "kg/m2"),
             Column("area", "Beds for this feed", "m2"), Column("status", "How known"),
         ),
@@ -426,12 +435,13 @@ def _stockings(inputs: Inputs, feed: float, product: float) -> tuple[tuple[objec
     unit_m2 = UNIT["count"] * UNIT["length_m"] * UNIT["width_m"]
     made = UNIT["product_t_per_year"] * 1000 / 365 / unit_m2
     own = inputs.worm_stocking_kg_m2 * inputs.worm_feed_ratio
+    few, many = STOCKING_EXTENSION.low, STOCKING_EXTENSION.high
     return (
         row("Used here", inputs.worm_stocking_kg_m2, own, "your answers"),
         row("Trial, for compost", STOCKING.typical, STOCKING.typical * FEEDING.typical, STOCKING.status),
         row("Trial, for worms", STOCKING.typical, STOCKING.typical * FEEDING_FOR_WORMS.typical, STOCKING.status),
-        row("Leaflets, least", STOCKING_EXTENSION.low, STOCKING_EXTENSION.low * FEEDING_EXTENSION.low, FEEDING_EXTENSION.status),
-        row("Leaflets, most", STOCKING_EXTENSION.high, STOCKING_EXTENSION.high * FEEDING_EXTENSION.low, FEEDING_EXTENSION.status),
+        row("Leaflets, least", few, few * FEEDING_EXTENSION.low, FEEDING_EXTENSION.status),
+        row("Leaflets, most", many, many * FEEDING_EXTENSION.low, FEEDING_EXTENSION.status),
         row("Trenches filled at once", trench * TRENCH_WORMS.typical / 1000, trench / (7 * TRENCH_WEEKS.typical), "computed"),
         row("Model unit of six beds", None, made * feed / product, "computed"),
     )  # fmt: skip
@@ -450,7 +460,8 @@ def _growth(inputs: Inputs, start: float, full: float, in_use: int) -> tuple[tup
 
 
 def _months(inputs: Inputs) -> tuple[tuple[object, ...], ...]:
-    return tuple((month, celsius, month_verdict(celsius)) for month, celsius in zip(MONTHS, inputs.outside_c_by_month, strict=True))
+    by_month = zip(MONTHS, inputs.outside_c_by_month, strict=True)
+    return tuple((month, celsius, month_verdict(celsius)) for month, celsius in by_month)
 
 
 def _advice(inputs: Inputs, in_use: int) -> str:
@@ -499,11 +510,13 @@ def sentence(inputs: Inputs, outputs: Outputs, say: Say) -> str:
     beds = outputs.beds_if_share
     if inputs.worm_use == "none":
         return (
-            f"No worm beds: all half-finished compost is cured in bays; {say(inputs.worm_share_percent, 'percent')} of it would "
+            f"No worm beds: all half-finished compost is cured in bays; {say(inputs.worm_share_percent, 'percent')} of it "
+            "would "
             f"take {beds} worm {'bed' if beds == 1 else 'beds'} of {of}."
         )
     return (
-        f"Build {beds} worm {'bed' if beds == 1 else 'beds'} of {of} and buy {say(outputs.worms_to_buy_kg, 'kg')} of worms: after "
+        f"Build {beds} worm {'bed' if beds == 1 else 'beds'} of {of} and buy {say(outputs.worms_to_buy_kg, 'kg')} of "
+        "worms: after "
         f"{say(outputs.weeks_to_full, 'week')} they eat {say(outputs.worm_feed_kg_per_day, 'kg/d')} and leave "
         f"{say(outputs.worm_compost_kg_per_day, 'kg/d')} of worm compost."
     )
@@ -519,7 +532,8 @@ def notices(inputs: Inputs, outputs: Outputs, say: Say) -> list[str]:
         if care:
             found.append(f"With care: {'; '.join(care)}. Begin with one bed and let the stock grow.")
         found.append(
-            f"The Bays calculator and the walk through the year still cure everything: {say(outputs.curing_heaps_saved, 'heap')} "
+            "The Bays calculator and the walk through the year still cure everything: "
+            f"{say(outputs.curing_heaps_saved, 'heap')} "
             "fewer stand in curing once the stock is full, and until then more."
         )
         shown = min(outputs.weeks_to_full, inputs.worm_full_by_weeks)
@@ -528,10 +542,12 @@ def notices(inputs: Inputs, outputs: Outputs, say: Say) -> list[str]:
         elif shown > 0:
             found.append("Give the growing stock no more than the table says; what it cannot eat goes on to curing.")
     if inputs.worm_harvest_days < 7 * TRENCH_WEEKS.low:
-        found.append(f"Published trenches take {TRENCH_WEEKS.low:g} to {TRENCH_WEEKS.high:g} weeks to become worm compost; harvests "
+        found.append(f"Published trenches take {TRENCH_WEEKS.low:g} to {TRENCH_WEEKS.high:g} weeks to become worm "
+                     "compost; harvests "
                      f"every {say(inputs.worm_harvest_days, 'd')} take what is not done.")  # fmt: skip
     if outputs.harvest_depth_m > inputs.worm_bed_depth_m:
-        found.append(f"By the harvest {say(outputs.harvest_depth_m, 'm')} would lie in a bed: harvest oftener, or feed more beds.")
+        found.append(f"By the harvest {say(outputs.harvest_depth_m, 'm')} would lie in a bed: harvest oftener, or feed "
+                     "more beds.")
     if not OF_FEED.low <= outputs.worm_compost_percent_of_feed <= OF_FEED.high:
         found.append(f"Worm compost is {say(outputs.worm_compost_percent_of_feed, 'percent')} of the feed; {OF_FEED.low:g} to "
                      f"{OF_FEED.high:g} % is usual (from memory).")  # fmt: skip
@@ -544,7 +560,8 @@ def notices(inputs: Inputs, outputs: Outputs, say: Say) -> list[str]:
     elif outputs.half_finished_moisture_percent > inputs.worm_feed_moisture_percent:
         found.append("The half-finished compost is wetter than the feed is to be: no water is added.")
     if inputs.feed_salt_percent is None or inputs.feed_ammonia_mg_kg is None:
-        found.append("Salts and ammonia of the feed are not known: put twenty worms into a pot of it for two days before each new "
+        found.append("Salts and ammonia of the feed are not known: put twenty worms into a pot of it for two days before "
+                     "each new "
                      "batch. If they crowd at the rim or die, wait, rinse or mix (common practice).")  # fmt: skip
     if inputs.worm_bed_width_m > WIDTH.high:
         found.append(f"Beds wider than {say(WIDTH.high, 'm')} are hard to reach into.")
