@@ -14,7 +14,24 @@ from typing import Any
 
 from calculators import lifting, reference
 from calculators.simulate import heat
-from calculators.topics import arrivals, bays, climate, hazards, heat_stress, maturity, mix
+from calculators.plan import Plan
+from calculators.simulate.water import channel_depth, least_tank
+from calculators.topics import (
+    arrivals,
+    bays,
+    climate,
+    hazards,
+    heat_stress,
+    machines,
+    maturity,
+    mix,
+    money,
+    product,
+    siting,
+    water,
+    worms,
+)
+from calculators.topics import arrivals, bays, field, maturity, mix, quality
 from calculators.topics.heat import outer_length, side_surface, whole_surface
 from calculators.units import convert
 
@@ -164,6 +181,17 @@ def _noise(given: Mapping[str, Any]) -> dict[str, Any]:
     return {"permitted_hours": hours, "permitted_minutes": 60 * hours, "permitted_seconds": 3600 * hours}
 
 
+def _single_phase(given: Mapping[str, Any]) -> dict[str, Any]:
+    output_kw = given["output_hp"] * given["watts_for_a_horsepower"] / 1000
+    taken = machines.power_taken(output_kw, given["efficiency_percent"])
+    return {"amperes": machines.single_phase_current(taken, given["volts"], given["power_factor"])}
+
+
+def _siting(given: Mapping[str, Any]) -> dict[str, Any]:
+    (rule,) = [row for row in siting.RULES if row["guidance"] == given["guidance"] and row["what"] == given["what"]]
+    return {"reading": siting.reading_of(rule, convert(given["value"], given["unit"], "m"))}
+
+
 def _windrow(given: Mapping[str, Any]) -> dict[str, Any]:
     feet = bays.windrow_volume_per_area(given["height_ft"], given["aisle_ft"])
     return {"volume_yd3_acre": convert(feet * 43_560, "ft3", "yd3")}
@@ -180,6 +208,19 @@ def _germination(given: Mapping[str, Any]) -> dict[str, Any]:
             given["control_seeds"], given["control_root_mm"],
         )
     }  # fmt: skip
+
+
+def _roof(given: Mapping[str, Any]) -> dict[str, Any]:
+    litres = water.roof_yield(given["rain_mm"] - given.get("wetting_mm", 0), given["roof_m2"], given["run_off"])
+    return {"yield_l": litres, "yield_kl": convert(litres, "l", "m3")}
+
+
+def _lifted(given: Mapping[str, Any]) -> dict[str, Any]:
+    watts = water.pump_power(convert(given["volume_m3"], "m3", "l") / 3600, given["lift_m"], 1, water.GRAVITY)
+    return {"energy_kwh": convert(watts, "W", "kW")}  # in one hour
+def _field_nitrogen(given: Mapping[str, Any]) -> dict[str, Any]:
+    nitrogen = given["rate_t_ha"] * field.nutrient_per_tonne(given["nitrogen_percent_dry"], given["moisture_percent"])
+    return {"nitrogen_kg_ha": nitrogen, "free_kg_ha": field.nitrogen_free(nitrogen, given["free_percent"])}
 
 
 def heap_days(given: Mapping[str, Any]) -> list[heat.Day]:
@@ -212,6 +253,36 @@ def _heap(given: Mapping[str, Any]) -> dict[str, Any]:
         "final_moisture_percent_wet": 100 * last.moisture,
         "organic_matter_lost_percent": 100 * (first.built_solids - last.solids) / (organic * first.built_solids),
     }  # fmt: skip
+
+
+def _worms_and_area(given: Mapping[str, Any]) -> dict[str, Any]:
+    stock = worms.stock_for(given["feed_kg_per_day"], given["feed_for_a_kilogram"])
+    return {"stock_kg": stock, "area_m2": worms.bed_area(stock, given["kg_per_m2"])}
+
+
+def _ground_per_tonne(given: Mapping[str, Any]) -> dict[str, Any]:
+    return {"ground_m2_per_t_year": worms.bed_area(convert(given["site_ft2"], "ft2", "m2"), given["product_t_per_year"])}
+
+
+def _tank(given: Mapping[str, Any]) -> dict[str, Any]:
+    length, width, depth = (convert(given[f"{name}_ft"], "ft", "m") for name in ("length", "width", "depth"))
+    return {"volume_m3": 1 / worms.content_density(1, length, width, depth)}
+
+
+def _trench_stocking(given: Mapping[str, Any]) -> dict[str, Any]:
+    load = worms.load_on_area(given["kg"], given["length_m"], given["width_m"])
+    return {"worms_kg_m2": convert(load, "kg", "t") * given["worms_kg_per_t"]}
+
+
+def _yield_of(given: Mapping[str, Any]) -> product.Outputs:
+    found = Plan({}, given["example"]).evaluate().results["product"].outputs
+    assert isinstance(found, product.Outputs)
+    return found
+
+
+def _unscreened(given: Mapping[str, Any]) -> dict[str, Any]:
+    stages = {row[0]: row[1] for row in _yield_of(given).product_stages}
+    return {"left_percent": product.mass_left_percent_of(stages["Mix with bulking and water"], stages["After curing"])}
 
 
 @dataclass(frozen=True)
@@ -285,6 +356,17 @@ BOUND: dict[str, Bound] = {
         else heat_stress.wbgt_in_shade(g["wet_bulb_c"], g["globe_c"])
     },
     "heat_stress.wet_bulb": lambda g: {"wet_bulb_c": heat_stress.wet_bulb(g["air_c"], g["humidity_percent"])},
+    "field.crop_offtake": lambda g: {
+        "phosphate_lb": field.crop_offtake(
+            convert(g["harvest_ton"] * 2000, "lb", "t"),
+            field.nutrient_per_tonne(g["phosphate_percent_dry"], 100 - g["dry_matter_percent"]),
+        ) / convert(1, "lb", "kg")
+    },
+    "field.crop_offtake_table": lambda g: {
+        "phosphate_kg": field.crop_offtake(g["harvest_t"], field.CROPS[g["crop"]]["phosphate_kg_t"])
+    },
+    "field.days": lambda g: {"days": field.days_before_harvest(g["heat_record"], g["eaten_part"])},
+    "field.nitrogen": _field_nitrogen,
     "lifting.asymmetry_multiplier": lambda g: {
         "asymmetry_multiplier": lifting.asymmetry_multiplier(g["asymmetry_degrees"])
     },
@@ -302,6 +384,17 @@ BOUND: dict[str, Bound] = {
     "lifting.product_of_multipliers": _product,
     "lifting.recommended_weight_limit": _weight_limit,
     "lifting.vertical_multiplier": lambda g: {"vertical_multiplier": lifting.vertical_multiplier(g["vertical_cm"])},
+    "machines.motor_efficiency": lambda g: {
+        "efficiency_percent": machines.motor_efficiency(g["output_kw"], g["taken_kw"])
+    },
+    "machines.rate_of_power": lambda g: {"kg_per_hour": machines.rate_of_power(g["power_hp"], g["hp_for_each_kg_per_hour"])},
+    "machines.single_phase_current": _single_phase,
+    "machines.three_phase_current": lambda g: {
+        "amperes": machines.three_phase_current(g["taken_kw"], g["volts"], g["power_factor"])
+    },
+    "machines.three_phase_power": lambda g: {
+        "taken_kw": machines.three_phase_power(g["volts"], g["amperes"], g["power_factor"])
+    },
     "maturity.ammonium_nitrate_ratio": lambda g: {
         "ratio": maturity.ammonium_nitrate_ratio(g["ammonium_nitrogen_mg_kg"], g["nitrate_nitrogen_mg_kg"])
     },
@@ -341,6 +434,48 @@ BOUND: dict[str, Bound] = {
             g["wet_sample_g"], g["container_g"], g["dry_sample_and_container_g"]
         )
     },
+    "noise.dose_of_permitted": lambda g: {"dose_percent": machines.noise_dose(g["hours"], g["permitted_hours"])},
+    "noise.level_at": lambda g: {"level_db": machines.level_at(g["level_db"], g["measured"], g["distance"])},
+    "noise.permitted_hours": _noise,
+    "water.channel_depth": lambda g: {"depth_m": channel_depth(g["flow_m3_s"], g["width_m"], g["fall"], g["roughness"])},
+    "water.channel_flow": lambda g: {
+        "flow_m3_s": water.channel_flow(g["width_m"], g["depth_m"], g["fall"], g["roughness"])
+    },
+    "water.downpipe_width": lambda g: {"width_mm": water.downpipe_width(g["flow_l_s"], g["roughness_mm"], g["filling"])},
+    "water.least_tank": lambda g: {"tank_m3": least_tank(g["supply_m3"], g["demand_m3"])},
+    "water.pump_energy": _lifted,
+    "water.pump_power": lambda g: {
+        "power_kw": convert(water.pump_power(g["flow_l_s"], g["lift_m"], g["efficiency"], water.GRAVITY), "W", "kW")
+    },
+    "water.rational_flow": lambda g: {"flow_m3_s": water.rational_flow(g["run_off"], g["rain_mm_per_h"], g["hectares"])},
+    "water.roof_yield": _roof,
+    "noise.sum_of_levels": lambda g: {"level_db": machines.sum_of_levels(g["levels_db"])},
+    "siting.reading": _siting,
+    "money.annuity": lambda g: {"payment": money.annuity(g["amount"], g["rate_percent_per_month"] / 100, g["months"])},
+    "money.internal_rate": lambda g: {"rate": min(money.internal_rates(g["flows"]), key=abs)},
+    "money.net_present_value": lambda g: {"value": money.net_present_value(g["rate"], g["flows"])},
+    "noise.permitted_hours": _noise,
+    "product.of_example_yard": lambda g: {
+        "product_t_per_t": convert(_yield_of(g).product_percent_of_waste or 0.0, "percent", "fraction")
+    },
+    "product.organic_lost_by_ash": lambda g: {
+        "organic_lost_percent": 100 * product.organic_lost_by_ash(g["ash_before_percent"] / 100, g["ash_after_percent"] / 100)
+    },
+    "product.unscreened_of_example_yard": _unscreened,
+    "worms.ammonia_is_borne": lambda g: {"borne": worms.ammonia_is_borne(1000 * g["ammonia_mg_g"])},
+    "worms.content_density": lambda g: {
+        "density_kg_m3": worms.content_density(g["kg"], g["length_m"], g["width_m"], g["depth_m"])
+    },
+    "worms.ground_per_tonne": _ground_per_tonne,
+    "worms.month_is_borne": lambda g: {
+        "borne": worms.month_verdict(g["celsius"]) not in ("too cold", "too hot", "deadly")
+    },
+    "worms.month_verdict": lambda g: {"verdict": worms.month_verdict(g["celsius"])},
+    "worms.salt_is_borne": lambda g: {"borne": worms.salt_is_borne(g["salt_percent"])},
+    "worms.stock_and_area": _worms_and_area,
+    "worms.stocking_units": lambda g: {"worms_lb_ft2": convert(g["worms_kg_m2"], "kg/m2", "lb/ft2")},
+    "worms.tank_volume": _tank,
+    "worms.trench_stocking": _trench_stocking,
     "noise.dose": lambda g: {
         "dose_percent": hazards.noise_dose(*hazards.counted(hazards.RULES[g["rule"]], g["levels_db"], g["hours"]))
     },
@@ -348,6 +483,14 @@ BOUND: dict[str, Bound] = {
     "noise.steady_level": lambda g: {
         "level_db": hazards.steady_level(g["dose_percent"], g["criterion_db"], g["exchange_db"])
     },
+    "quality.limit": lambda g: {
+        "outcome": quality.judge_one(
+            g["grade"], g["parameter"], g["value"], basis=g.get("basis", "dry"), moisture_percent=g.get("moisture_percent"),
+            below=g.get("below", False),
+        )
+    },
+    "quality.phosphate": lambda g: {"phosphate": quality.phosphate(g["phosphorus"])},
+    "quality.potash": lambda g: {"potash": quality.potash(g["potassium"])},
     "mix.water_to_add": lambda g: {
         "water_kg": mix.water_to_add(
             g["mass_kg"], g["moisture_percent_wet"] / 100, g["target_moisture_percent_wet"] / 100

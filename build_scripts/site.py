@@ -5,6 +5,8 @@ Nothing is built where no input has changed since the last complete build.
 
 from __future__ import annotations
 
+import hashlib
+import json
 import os
 import shutil
 import subprocess
@@ -17,6 +19,9 @@ ROOT = environment.ROOT
 SITE = ROOT / "site"
 RUNTIME_IN_SITE = SITE / "assets" / "runtime"
 STAMP = environment.BUILD / "site_made_from.txt"
+SERVICE_WORKER = ROOT / "build_scripts" / "service_worker.js"
+NOT_KEPT = (".map", ".gz", ".xml")
+"""Endings of files that no reader needs."""
 GENERATOR = ROOT / "build_scripts" / "generate.py"
 
 # Everything that a page can be made from: texts, the package that renders them, the published cases that
@@ -48,8 +53,22 @@ def _build() -> Path:
     print("Building the pages ...", flush=True)
     _python("-m", "mkdocs", "build", "--strict", "--site-dir", str(SITE))
     shutil.copytree(shipped, RUNTIME_IN_SITE, dirs_exist_ok=True)
+    write_service_worker(SITE)
     STAMP.write_text(stamp)
     return SITE
+
+
+def write_service_worker(site: Path) -> None:
+    """Write ``sw.js``: the service worker with every file of the site and its SHA-256, and an edition named after them."""
+    files = {
+        path.relative_to(site).as_posix(): hashlib.sha256(path.read_bytes()).hexdigest()
+        for path in sorted(site.rglob("*"))
+        if path.is_file() and path.suffix not in NOT_KEPT and path.name not in ("sw.js", "pyodide.mjs")
+    }
+    listed = json.dumps(files, separators=(",", ":"), sort_keys=True)
+    edition = hashlib.sha256((listed + SERVICE_WORKER.read_text("utf-8")).encode()).hexdigest()[:16]
+    text = SERVICE_WORKER.read_text("utf-8").replace("%EDITION%", edition).replace("%FILES%", listed)
+    (site / "sw.js").write_text(text, "utf-8")
 
 
 def _complete() -> bool:

@@ -9,17 +9,43 @@ from collections.abc import Iterable, Iterator
 from functools import cache
 
 from calculators.declare import Answer, Calculator
+from calculators.topics import (
+    arrivals,
+    bays,
+    crew,
+    heat,
+    machines,
+    maturity,
+    mix,
+    money,
+    product,
+    safety,
+    siting,
+    water,
+    worms,
+    year,
+)
 from calculators.topics import arrivals, bays, climate, crew, hazards, heat, heat_stress, maturity, mix, safety, troubles, year
+from calculators.topics import arrivals, bays, crew, field, heat, laboratory, maturity, mix, quality, safety, year
 
 CALCULATORS: tuple[Calculator, ...] = (
     arrivals.CALCULATOR,
     mix.CALCULATOR,
     bays.CALCULATOR,
+    worms.CALCULATOR,
     crew.CALCULATOR,
+    water.CALCULATOR,
+    machines.CALCULATOR,
+    siting.CALCULATOR,
+    product.CALCULATOR,
+    money.CALCULATOR,
     heat.CALCULATOR,
     year.CALCULATOR,
     troubles.CALCULATOR,
+    laboratory.CALCULATOR,
     maturity.CALCULATOR,
+    quality.CALCULATOR,
+    field.CALCULATOR,
     climate.CALCULATOR,
     safety.CALCULATOR,
     heat_stress.CALCULATOR,
@@ -62,8 +88,11 @@ LINK_WORDS = ("plan", "from", "units", "name", "money", "guess")
 
 @cache
 def needed_for(key: str) -> frozenset[str]:
-    """A calculator and all that it follows, directly or through another."""
-    follows = {answer.follows for answer in BY_KEY[key].answers.values() if answer.follows}
+    """A calculator and all that it follows, directly or through another.
+
+    One on request is left out: what may be followed of it are its answers, which stand without it.
+    """
+    follows = {answer.follows for answer in BY_KEY[key].answers.values() if answer.follows} - ON_REQUEST
     return frozenset({key}.union(*(needed_for(each) for each in follows)))
 
 
@@ -93,8 +122,8 @@ def faults() -> list[str]:
             address = f"{calculator.key}.{answer.name}"
             if answer.follows is not None and answer.name not in given.get(answer.follows, set()):
                 found.append(f"{address} follows {answer.follows}, which does not give it before")
-            if answer.follows in ON_REQUEST:
-                found.append(f"{address} follows {answer.follows}, which is worked out on request only")
+            if answer.follows in ON_REQUEST and answer.name in BY_KEY[answer.follows or ""].results:
+                found.append(f"{address} follows a result of {answer.follows}, which is worked out on request only")
             if answer.follows is None and answer.name in owner:
                 found.append(f"{address} is also asked by {owner[answer.name][0]} and should follow it")
             if links.setdefault(answer.link_name, answer.name) != answer.name:

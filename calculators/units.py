@@ -74,7 +74,7 @@ _WORDS: Mapping[str, tuple[str, str]] = MappingProxyType(
         "t": ("tonnes", "tonne"), "lb": ("pounds", "pound"), "oz": ("ounces", "ounce"), "m": ("metres", "metre"),
         "cm": ("centimetres", "centimetre"), "mm": ("millimetres", "millimetre"), "km": ("kilometres", "kilometre"),
         "ft": ("feet", "foot"), "in": ("inches", "inch"), "yd": ("yards", "yard"),
-        "m2": ("square metres", "square metre"), "ft2": ("square feet", "square foot"),
+        "ha": ("hectares", "hectare"), "acre": ("acres", "acre"), "m2": ("square metres", "square metre"), "ft2": ("square feet", "square foot"),
         "m3": ("cubic metres", "cubic metre"), "cm3": ("cubic centimetres", "cubic centimetre"),
         "ft3": ("cubic feet", "cubic foot"), "yd3": ("cubic yards", "cubic yard"), "l": ("litres", "litre"),
         "ml": ("millilitres", "millilitre"), "us_gal": ("US gallons", "US gallon"), "d": ("days", "day"),
@@ -85,7 +85,9 @@ _WORDS: Mapping[str, tuple[str, str]] = MappingProxyType(
         "each": ("pieces", "piece"), "money": ("units of money", "unit of money"), "percent": ("per cent", "per cent"),
         "fraction": ("as a fraction of one", ""), "1": ("", ""), "°C": ("degrees Celsius", "degree Celsius"),
         "°F": ("degrees Fahrenheit", "degree Fahrenheit"), "°C rise": ("degrees Celsius of rise", ""),
-        "°F rise": ("degrees Fahrenheit of rise", ""), "kW": ("kilowatts", "kilowatt"), "kWh": ("kilowatt-hours", "kilowatt-hour"), "W": ("watts", "watt"),
+        "°F rise": ("degrees Fahrenheit of rise", ""), "kW": ("kilowatts", "kilowatt"), "W": ("watts", "watt"),
+        "kVA": ("kilovolt-amperes", "kilovolt-ampere"), "kWh": ("kilowatt-hours", "kilowatt-hour"),
+        "°F rise": ("degrees Fahrenheit of rise", ""), "kW": ("kilowatts", "kilowatt"), "W": ("watts", "watt"),
         "hp": ("horsepower", "horsepower"), "A": ("amperes", "ampere"), "V": ("volts", "volt"),
         "dB": ("decibels, A-weighted", ""), "dS": ("decisiemens", "decisiemens"),
         "mg CO2-C": ("milligrams of carbon as carbon dioxide", ""), "mg CO2": ("milligrams of carbon dioxide", ""),
@@ -154,6 +156,16 @@ _ALL = (
     # area
     _unit("m2", "area", 1.0, "m²", imperial="ft2", aliases="m², sq m, square metres"),
     _unit("ft2", "area", _FOOT**2, "ft²", aliases="ft², sq ft, square feet"),
+    _unit("kg/m2", "mass on an area", 1.0, "kg/m²", imperial="lb/ft2", aliases="kg/m², kg per m2"),
+    _unit("lb/ft2", "mass on an area", _POUND / _FOOT**2, "lb/ft²", aliases="lb/ft², lb per sq ft"),
+    _unit("ha", "area", 10_000.0, imperial="acre", aliases="hectare, hectares"),
+    _unit("acre", "area", 43_560 * _FOOT**2, "acres", aliases="acres"),
+    # mass on an area
+    _unit("kg/m2", "mass on an area", 1.0, "kg/m²", imperial="lb/ft2", aliases="kg/m²"),
+    _unit("lb/ft2", "mass on an area", _POUND / _FOOT**2, "lb/ft²", aliases="lb/ft²"),
+    _unit("t/ha", "mass on an area", 0.1, imperial="lb/acre", aliases="tonnes/ha, tonnes a hectare"),
+    _unit("kg/ha", "mass on an area", 1e-4, imperial="lb/acre", aliases="kg a hectare"),
+    _unit("lb/acre", "mass on an area", _POUND / (43_560 * _FOOT**2), aliases="lb an acre"),
     # volume
     _unit("m3", "volume", 1.0, "m³", imperial="yd3", aliases="m³, cubic metre, cubic metres, cubic meters"),
     _unit("l", "volume", 0.001, "L", imperial="us_gal", aliases="litre, litres, liter, liters"),
@@ -169,6 +181,13 @@ _ALL = (
     _unit("yd3/d", "volume in time", _CUBIC_YARD, "yd³/d", aliases="yd³/d"),
     _unit("ft3/d", "volume in time", _CUBIC_FOOT, "ft³/d", aliases="ft³/d, ft3/day, cubic feet a day"),
     _unit("us_gal/d", "volume in time", _GALLON_M3, "US gal/d", aliases="gal/d, gallons a day"),
+    _unit("l/s", "volume in time", 86.4, "L/s", imperial="us_gal/min", aliases="l/second, litres a second"),
+    _unit("l/min", "volume in time", 1.44, "L/min", imperial="us_gal/min", aliases="l/minute, litres a minute"),
+    _unit("m3/s", "volume in time", 86_400.0, "m³/s", imperial="us_gal/min", aliases="m³/s, cubic metres a second"),
+    _unit("us_gal/min", "volume in time", _GALLON_M3 * 1440, "US gal/min", aliases="gal/min, gpm, gallons a minute"),
+    # rain in time
+    _unit("mm/h", "rain in time", 1.0, imperial="in/h", aliases="mm/hour, mm an hour"),
+    _unit("in/h", "rain in time", 25.4, aliases="in/hour, inches an hour"),
     _unit("m3/kg", "volume for mass", 1.0, "m³/kg", imperial="yd3/lb"),
     _unit("yd3/lb", "volume for mass", _CUBIC_YARD / _POUND, "yd³/lb"),
     # time
@@ -202,12 +221,16 @@ _ALL = (
     _unit("kW", "power", 1.0, aliases="kw, kilowatt, kilowatts"),
     _unit("W", "power", 0.001, aliases="watt, watts"),
     _unit("hp", "power", 0.74569987158227022, aliases="horsepower"),
-    _unit("kWh/month", "energy in time", 1.0, aliases="kWh a month, kwh per month, kwh/month"),
+    _unit("kVA", "apparent power", 1.0),
+    _unit("kWh", "energy", 1.0, aliases="kwh, kilowatt-hour, kilowatt-hours"),
+    _unit("kWh/d", "energy in time", 1.0, aliases="kwh/d, kWh/day, kWh a day"),
+    _unit("kWh/month", "energy in time", 12.0 / 365.0, aliases="kwh/month, kWh a month"),
     _unit("A", "electric current", 1.0, aliases="amp, amps, ampere, amperes"),
     _unit("V", "voltage", 1.0, aliases="volt, volts"),
     _unit("dB", "sound level", 1.0, "dB(A)", aliases="dB(A), dBA"),
     # chemistry of compost
     _unit("mg/kg", "share by mass", 1.0, aliases="ppm"),
+    _unit("kg/t", "share by mass", 1000.0, aliases="g/kg"),
     _unit("mg CO2-C/g OM/d", "carbon dioxide given off", 1.0, "mg CO₂-C/g OM/d"),
     _unit("mg CO2/g OM/d", "carbon dioxide given off", 12.011 / 44.009, "mg CO₂/g OM/d"),
     _unit("mmol O2/kg OM/h", "oxygen taken up", 1.0, "mmol O₂/kg OM/h"),
@@ -517,7 +540,7 @@ def show(value: float, key: str, system: str = "metric", digits: int = 3) -> str
         return text
     if symbol == "units" and text == "1":
         symbol = "unit"
-    singular = {"bays": "bay", "heaps": "heap", "tubs": "tub", "workers": "worker", "homes": "home",
+    singular = {"bays": "bay", "heaps": "heap", "tubs": "tub", "acres": "acre", "workers": "worker", "homes": "home",
                 "people": "person", "days": "day", "weeks": "week", "months": "month", "years": "year"}  # fmt: skip
     if text == "1":
         symbol = singular.get(symbol, symbol)

@@ -6,8 +6,8 @@ from build_scripts import fuzz_doors
 
 
 def test_a_sample_of_hostile_files_and_links() -> None:
-    seen = fuzz_doors.run(600, seed=7)
-    assert sum(seen.values()) == 600
+    seen = fuzz_doors.run(250, seed=7)
+    assert sum(seen.values()) == 250
     # each kind of outcome must occur, or the sample would prove little
     assert {"file opened", "link opened", "file refused whole"} <= set(seen)
     assert any("in part" in outcome for outcome in seen)

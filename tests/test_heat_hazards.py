@@ -150,28 +150,28 @@ def test_heat_words_and_caution() -> None:
 @pytest.mark.parametrize(("hours", "reading"), [(1.9, "within"), (2.0, "within"), (2.1, "beyond")])
 def test_dose_below_at_and_above_a_hundred(hours: float, reading: str) -> None:
     """NIOSH: 91 dB for two hours is the recommended limit, not beyond it."""
-    outputs = solved(hazards, shredder_db=91.0, shredder_hours_per_day=hours, yard_db=60.0)
+    outputs = solved(hazards, shredder_noise_db=91.0, shredder_hours_per_day=hours, yard_db=60.0)
     assert outputs.noise[0][4] == reading
-    assert outputs.noise_dose_percent == pytest.approx(50 * hours)
-    assert (outputs.noise_dose_percent > 100) == (reading == "beyond")
+    assert outputs.shredder_dose_percent == pytest.approx(50 * hours)
+    assert (outputs.shredder_dose_percent > 100) == (reading == "beyond")
 
 
 @settings(max_examples=40, deadline=None)
 @given(st.floats(80, 130), st.floats(0.01, 8), st.floats(80, 100))
 def test_dose_is_the_sum_of_energy(loud: float, hours: float, rest: float) -> None:
     """Outside check: with halving each 3 dB the dose is 2^(L/3) summed over time, by numpy."""
-    outputs = solved(hazards, shredder_db=loud, shredder_hours_per_day=hours, yard_db=rest, shift_hours=8.0)
+    outputs = solved(hazards, shredder_noise_db=loud, shredder_hours_per_day=hours, yard_db=rest, shift_hours=8.0)
     energy = numpy.dot([hours, 8 - hours], numpy.exp2((numpy.array([loud, rest]) - 85) / 3)) / 8
-    assert outputs.noise_dose_percent == pytest.approx(100 * energy)
+    assert outputs.shredder_dose_percent == pytest.approx(100 * energy)
     assert outputs.day_level_db == pytest.approx(85 + 3 * numpy.log2(energy))
-    assert outputs.noise_dose_muffs_percent <= outputs.noise_dose_percent
+    assert outputs.noise_dose_muffs_percent <= outputs.shredder_dose_percent
 
 
 def test_quiet_counts_for_nothing() -> None:
-    outputs = solved(hazards, shredder_db=79.9, yard_db=60.0)
-    assert outputs.noise_dose_percent == 0 and outputs.day_level_db is None
-    assert solved(hazards, shredder_db=90.0, shredder_hours_per_day=8.0, yard_db=60.0).noise[2][2] == pytest.approx(100)
-    assert solved(hazards, shredder_db=89.9, shredder_hours_per_day=8.0, yard_db=60.0).noise[2][2] == 0
+    outputs = solved(hazards, shredder_noise_db=79.9, yard_db=60.0)
+    assert outputs.shredder_dose_percent == 0 and outputs.day_level_db is None
+    assert solved(hazards, shredder_noise_db=90.0, shredder_hours_per_day=8.0, yard_db=60.0).noise[2][2] == pytest.approx(100)
+    assert solved(hazards, shredder_noise_db=89.9, shredder_hours_per_day=8.0, yard_db=60.0).noise[2][2] == 0
 
 
 # ---- limits ---------------------------------------------------------------------------------------------------
@@ -238,10 +238,10 @@ def test_a_hotter_pile_never_asks_for_less(celsius: float, more: float) -> None:
 
 
 def test_what_is_not_measured_is_not_judged() -> None:
-    rows = [row[1] for row in solved(hazards).checks]
+    rows = [row[1] for row in solved(hazards).hazard_checks]
     assert len(rows) == 6 and not any("Oxygen" in str(row) for row in rows)
     measured = solved(hazards, pit_oxygen_percent=18.0, pit_sulphide_ppm=10.0)
-    assert [row[4] for row in measured.checks[-3:]] == ["beyond", "within", "within"]
+    assert [row[4] for row in measured.hazard_checks[-3:]] == ["beyond", "within", "within"]
     assert any("nobody enters" in words for words in hazards.notices(asked(hazards, pit_oxygen_percent=20.9), measured, show))
 
 

@@ -26,6 +26,7 @@ REGISTRY.define("home = []")
 REGISTRY.define("worker = []")
 REGISTRY.define("year365 = 365 day")
 REGISTRY.define("month365 = year365 / 12")
+REGISTRY.define("acre43560 = 43560 * foot**2")
 
 # ours: pint's. Counted things (tubs, bays, heaps, lifts, money) have no counterpart there: factors of 1 by definition.
 IN_PINT = {
@@ -33,20 +34,25 @@ IN_PINT = {
     "kg/d": "kilogram/day", "t/d": "metric_ton/day", "lb/d": "pound/day", "t/year": "metric_ton/year365",
     "kg/year": "kilogram/year365", "kg/home/d": "kilogram/home/day", "lb/home/d": "pound/home/day",
     "kg/person/d": "kilogram/person/day", "lb/person/d": "pound/person/day", "kg/person/year": "kilogram/person/year365",
+    "ha": "hectare", "acre": "acre43560", "kg/m2": "kilogram/meter**2", "lb/ft2": "pound/foot**2",
+    "t/ha": "metric_ton/hectare", "kg/ha": "kilogram/hectare", "lb/acre": "pound/acre43560",
+    "mg/kg": "milligram/kilogram", "kg/t": "kilogram/metric_ton",
     "kg/m3": "kilogram/meter**3", "kg/l": "kilogram/liter", "g/cm3": "gram/centimeter**3", "lb/yd3": "pound/yard**3",
-    "lb/ft3": "pound/foot**3", "m": "meter", "km": "kilometer",
+    "lb/ft3": "pound/foot**3", "kg/m2": "kilogram/meter**2", "lb/ft2": "pound/foot**2", "m": "meter", "km": "kilometer",
     "cm": "centimeter", "mm": "millimeter", "ft": "foot", "in": "inch",
     "yd": "yard", "m2": "meter**2", "ft2": "foot**2", "m3": "meter**3", "l": "liter", "ml": "milliliter",
     "ft3": "foot**3", "yd3": "yard**3", "us_gal": "gallon", "m3/d": "meter**3/day", "l/d": "liter/day",
     "m3/year": "meter**3/year365", "yd3/d": "yard**3/day", "ft3/d": "foot**3/day",
-    "us_gal/d": "gallon/day", "m3/kg": "meter**3/kilogram",
+    "us_gal/d": "gallon/day", "l/s": "liter/second", "l/min": "liter/minute", "m3/s": "meter**3/second",
+    "us_gal/min": "gallon/minute", "mm/h": "millimeter/hour", "in/h": "inch/hour", "m3/kg": "meter**3/kilogram",
     "yd3/lb": "yard**3/pound", "d": "day", "h": "hour", "min": "minute", "s": "second", "week": "week",
     "year": "year365", "month": "month365", "A": "ampere", "V": "volt",
     "kg/worker-h": "kilogram/worker/hour", "lb/worker-h": "pound/worker/hour", "m3/worker-h": "meter**3/worker/hour",
     "yd3/worker-h": "yard**3/worker/hour", "l/worker-h": "liter/worker/hour", "us_gal/worker-h": "gallon/worker/hour",
     "worker-h/m3": "worker*hour/meter**3", "worker-h/yd3": "worker*hour/yard**3", "kg/h": "kilogram/hour",
     "lb/h": "pound/hour", "°C rise": "delta_degree_Celsius", "°F rise": "delta_degree_Fahrenheit", "kW": "kilowatt",
-    "W": "watt", "hp": "horsepower", "percent": "percent", "fraction": "dimensionless",
+    "W": "watt", "kVA": "kilovolt_ampere", "kWh": "kilowatt_hour", "kWh/d": "kilowatt_hour/day",
+    "kWh/month": "kilowatt_hour/month365", "hp": "horsepower", "percent": "percent", "fraction": "dimensionless",
 }  # fmt: skip
 
 

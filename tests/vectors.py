@@ -5,7 +5,9 @@ from __future__ import annotations
 import random
 from typing import Any
 
+from calculators import catalogue
 from calculators.declare import Answer, Calculator
+from calculators.plan import EXAMPLES
 
 ODDS_OF_OWN = 0.45
 ODDS_OF_BLANK = 0.3
@@ -45,3 +47,18 @@ def answers_for(calculator: Calculator, chance: random.Random) -> dict[str, Any]
         for name, answer in calculator.answers.items()
         if chance.random() < ODDS_OF_OWN
     }
+
+
+DRAWN_IN_A_PLAN = 4
+
+
+def plan_for(chance: random.Random) -> dict[str, Any]:
+    """A plan in which a few of the calculators that are worked out at once have random answers: ``answers``, ``example``.
+
+    So each calculator meets answers of its own, figures of random ones before it, or both; and a plan in which one of them
+    can't be worked out still gives results of most others.
+    """
+    answers: dict[str, Any] = {}
+    for key in chance.sample(sorted(catalogue.AT_ONCE), DRAWN_IN_A_PLAN):
+        answers |= answers_for(catalogue.BY_KEY[key], chance)
+    return {"answers": answers, "example": chance.choice([*EXAMPLES, None])}

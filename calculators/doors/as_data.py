@@ -106,11 +106,13 @@ def evaluated_data(evaluated: Evaluated, working: bool = False) -> dict[str, Any
 
 
 def solve_all(text: str) -> str:
-    """For checks that compare runtimes: a JSON list of plans ({"answers", "example", "calculator"}) in,
-    for each the named calculator's result (with sentence, remarks and working) out."""
+    """For checks that compare runtimes: a JSON list of plans ({"answers", "example", and "calculator" where one is meant})
+    in, for each its steps (with sentence, remarks and working) and problems out."""
     found = []
     for asked in json.loads(text):
-        evaluated = Plan(asked["answers"], asked.get("example")).evaluate(only=asked["calculator"])
-        held: Mapping[str, Any] = result_data(evaluated.step(asked["calculator"]), working=True)
-        found.append({**held, "problems": [problem.message for problem in evaluated.problems]})
+        key = asked.get("calculator", "")
+        evaluated = Plan(asked["answers"], asked.get("example")).evaluate(only=key)
+        steps = [evaluated.step(key)] if key else evaluated.steps
+        found.append({"steps": [result_data(step, working=True) for step in steps],
+                      "problems": [problem.message for problem in evaluated.problems]})  # fmt: skip
     return json.dumps(found, ensure_ascii=False)

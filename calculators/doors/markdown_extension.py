@@ -10,6 +10,7 @@ A directive stands in a paragraph of its own:
     %% yard-cautions %%                      every caution of the example yard, renewed on the page
     %% materials %%                          the materials table
     %% sources %%                            every source, with an anchor each
+    %% quality-limits %%                     every limit of every quality grade
     %% names %%                              the link name of every answer
     %% troubles %%                           signs of trouble, their causes and what to do, as plain links
     %% safety-plan %%                        the one-page safety plan of the yard, to print and sign

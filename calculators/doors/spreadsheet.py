@@ -43,6 +43,7 @@ SIGNS_PER_WIDTH = 0.9
 """Letters that fit a column for each of its units of width, at the size used here."""
 MOST_PLACES = 9
 VALUE = 1
+NONE = "–"
 LIVE, FIXED = "live", "fixed"
 REPLACED, OUT_OF_RANGE, NO_FIGURE, CHANGED = "replaced", "out of range", "no figure", "changed"
 NOT_A_DESIGN = "A planning aid: structure, electricity and drainage are to be designed and approved by licensed people."
@@ -332,7 +333,8 @@ def _answers(sheet: _Sheet, standings: Mapping[str, Standing], before: Mapping[s
         elif value is not None and answer.kind in ("number", "count"):
             _number_answer(sheet, f"answer:{name}", answer.label, value, answer, origin, source)
         else:
-            _word_answer(sheet, f"answer:{name}", answer.label, in_words(answer, value, sheet.system), origin, source)
+            words = in_words(answer, value, sheet.system)
+            _word_answer(sheet, f"answer:{name}", answer.label, words, origin, source)
     sheet.places["last check"] = f"F{len(sheet.rows)}"
 
 
@@ -348,14 +350,25 @@ def _giver(standing: Standing, before: Mapping[str, _Sheet]) -> _Sheet | None:
     return before.get(standing.answer.follows or "") if standing.origin == "followed" else None
 
 
+def _kept(source: _Sheet | None, place: str) -> str | None:
+    """The place of an answer's figure in the sheet that gives it: asked there too, or a result."""
+    places = (place, place.replace("answer:", "result:", 1))
+    return None if source is None else next((each for each in places if each in source.places), None)
+
+
 def _linked(source: _Sheet | None, place: str) -> Callable[[], str] | None:
-    if source is None:
+    kept = _kept(source, place)
+    if source is None or kept is None:
         return None
-    for kept in (place, place.replace("answer:", "result:", 1)):
-        if kept in source.places:
-            found = source.elsewhere(kept)
-            return lambda: found
-    return None
+    found = source.elsewhere(kept)
+    return lambda: found
+
+
+def _said(source: _Sheet | None, place: str) -> str:
+    """The words of the cell from which an answer comes: a result says them in its own way, and so must what follows it."""
+    kept = _kept(source, place)
+    cell = source.rows[int(source.places[kept][1:]) - 1][VALUE] if source is not None and kept else None
+    return cell.value if cell is not None and isinstance(cell.value, str) else ""
 
 
 def _number_answer(sheet: _Sheet, place: str, label: str, value: float, answer: Answer, origin: str,
@@ -381,8 +394,10 @@ def _number_answer(sheet: _Sheet, place: str, label: str, value: float, answer: 
 def _word_answer(sheet: _Sheet, place: str, label: str, words: str, origin: str, source: _Sheet | None) -> None:
     here, computed = sheet.address(), sheet.address(4)
     sheet.places[place] = here
+    link = _linked(source, place)
+    words = _said(source, place) or words
     sheet.add(
-        _Cell(label), _Cell(words, "fixed", _linked(source, place)), None, _Cell(origin), _Cell(words, "fixed"),
+        _Cell(label), _Cell(words, "fixed", link), None, _Cell(origin), _Cell(words, "fixed"),
         _Cell("", "text", lambda: f'IF({here}={computed},"","{REPLACED}")'),
     )  # fmt: skip
 
@@ -411,7 +426,7 @@ def _working(sheet: _Sheet, result: Result, ends: _Ends) -> None:
 def _figure(sheet: _Sheet, value: Any, node: Node, at: Step, ends: _Ends) -> tuple[_Cell, _Cell]:
     """The cell of a figure that was computed, and its mark: live if its formula is known, else bound to all answers."""
     if value is None or isinstance(value, str):
-        return _Cell("–" if value is None else value, "fixed"), _Cell("", "text")
+        return _Cell(NONE if value is None else value, "fixed"), _Cell("", "text")
     expression = None if at.opaque else formula(node, sheet.places.get)
     checks = [formula(check, sheet.places.get) for check in at.checks]
     if expression is None or None in checks or len(expression) + sum(len(each or "") for each in checks) > LONGEST_FORMULA:

@@ -1,9 +1,9 @@
 """A heap through its days: temperature, water and degradation, from a kinetic model and a balance of heat and mass.
 
 One node: the heap has one temperature, that of its mean; the heart is hotter, the skin cooler. Two parts of its dry
-solids degrade, each by a first-order rate at 20 °C that is corrected for temperature, moisture, free air space and
-oxygen (Haug 1993, from memory). What degrades takes oxygen, gives heat, water and gas. The heap shrinks with its solids:
-their mass in a cubic metre stays as built.
+solids degrade, each by a first-order rate at 20 °C that is corrected for temperature (Rosso et al. 1993, from memory) and
+for moisture, free air space and oxygen (Haug 1993, from memory). What degrades takes oxygen, gives heat, water and gas.
+The heap shrinks with its solids: their mass in a cubic metre stays as built.
 
 **Air** comes in two ways. Warm moist gas is lighter than the air outside and rises: the flow through the floor is
 permeability × difference of density × gravity ÷ viscosity, with the square of free air space in the permeability (chosen
@@ -54,8 +54,7 @@ LATENT = AIR["latent_heat_kj_kg"] / 1000
 C_VAPOUR, C_WATER = AIR["heat_of_vapour_kj_kg_k"] / 1000, AIR["heat_of_water_kj_kg_k"] / 1000
 C_GAS, C_SOLIDS = AIR["heat_of_gas_kj_kg_k"] / 1000, AIR["heat_of_solids_kj_kg_k"] / 1000
 # read once: the formulas below run some ten thousand times for a page
-_LN_GROWTH, _LN_DECLINE = log(RATE["growth_base"]), log(RATE["decline_base"])
-_GROWTH_ZERO, _DECLINE_ZERO = RATE["growth_zero_c"], RATE["decline_zero_c"]
+_LEAST_C, _BEST_C, _MOST_C = RATE["least_c"], RATE["best_c"], RATE["most_c"]
 _MOISTURE_OFFSET, _MOISTURE_SLOPE = RATE["moisture_offset"], RATE["moisture_slope"]
 _SPACE_OFFSET, _SPACE_SLOPE = RATE["air_space_offset"], RATE["air_space_slope"]
 _HALF, _OUTSIDE = RATE["oxygen_half_percent"], AIR["oxygen_volume_percent"]
@@ -79,11 +78,23 @@ def degradable(group: str) -> tuple[Figure, Figure, Figure, Figure]:
 # ---- formulas -------------------------------------------------------------------------------------------------
 
 
+def _cardinal(celsius: float) -> float:
+    """Rate over that at the best temperature, 0 to 1, between the two ends (Rosso et al. 1993, from memory)."""
+    above = celsius - _LEAST_C
+    rising = (_BEST_C - _LEAST_C) * (celsius - _BEST_C)
+    falling = (_BEST_C - _MOST_C) * (_BEST_C + _LEAST_C - 2 * celsius)
+    return (celsius - _MOST_C) * above * above / ((_BEST_C - _LEAST_C) * (rising - falling))
+
+
+_AT_20 = _cardinal(20.0)
+
+
 def temperature_factor(celsius: float) -> float:
-    """Rate at a temperature over that at 20 °C: 1.066^(T−20) − 1.21^(T−60), not below 0 (Haug 1993, from memory)."""
-    if celsius > 150:  # the second term is far ahead; its power would grow past what a float holds
-        return 0.0
-    return max(0.0, exp(_LN_GROWTH * (celsius - _GROWTH_ZERO)) - exp(_LN_DECLINE * (celsius - _DECLINE_ZERO)))
+    """Rate at a temperature over that at 20 °C, by the cardinal temperature model (Rosso et al. 1993, from memory).
+
+    None at 5 °C and below and from 71.6 °C, most (8.1) at 58.6 °C.
+    """
+    return _cardinal(celsius) / _AT_20 if _LEAST_C < celsius < _MOST_C else 0.0
 
 
 def moisture_factor(moisture: float) -> float:
@@ -500,27 +511,3 @@ def least_factor(holds: Callable[[float], bool], low: float, high: float, steps:
 def turnings(interval_days: float, days: int) -> tuple[int, ...]:
     """The days on which a heap is turned, every ``interval_days`` (1 or more) within ``days``."""
     return tuple(math.floor(count * interval_days + 1e-9) for count in range(1, math.ceil(days / interval_days - 1e-9)))
-
-
-def daily_curve(
-    mix_moisture_fraction: float,
-    degradable_fraction_of_solids: float,
-    heap_m3: float,
-    surface_m2: float,
-    density_kg_m3: float,
-    free_air_fraction: float,
-    ambient_c_by_day: Sequence[float],
-    turn_days: Sequence[int],
-) -> tuple[float, ...]:
-    """Mean temperature inside (°C) on each day of ``ambient_c_by_day``, for a sheltered heap without a cover.
-
-    Of the degradable solids the share that goes quickly, and both rates, are those of mixed food and leaves; humidity
-    is 60 %, the start is at the first day's air, the floor a quarter of the surface (all chosen here). Water is added
-    where moisture falls below 40 %, up to 50 %.
-    """
-    fast, slow, fast_rate, slow_rate = (each.typical for each in degradable("mixed"))
-    quick = degradable_fraction_of_solids * fast / (fast + slow)
-    shares = (quick, degradable_fraction_of_solids - quick, fast_rate, slow_rate)
-    heap = build(heap_m3 * density_kg_m3, mix_moisture_fraction, shares, heap_m3, surface_m2, surface_m2 / 4,
-                 free_air_fraction, ambient_c_by_day[0] if ambient_c_by_day else 0.0)  # fmt: skip
-    return tuple(day.mean_c for day in course(heap, Around(0.6), ambient_c_by_day, turn_days, 0.4, 0.5))

@@ -9,7 +9,9 @@ How a heap is modelled, each rule chosen here unless the scenario's figure says 
 - Degradable solids fall at a first-order rate, one for each stage, and leave as gas with their carbon and a share of
   nitrogen. The oxygen taken up and the water formed are not counted. Stable solids stay. Curing heaps follow the months'
   outside temperature; the first stage is hot whatever the weather, or follows the inside temperatures that are given.
-- Water falls at a first-order rate. A heap found too dry when it is turned is watered.
+  Both then go at the pace given in the mean of the year.
+- Water falls at a first-order rate. A heap found too dry when it is turned is watered. What a hot heap breathes out
+  beyond that is given back at its turnings and leaves at once.
 - Volume shrinks with age by the curve of the Bays calculator; age counts from the day on which a heap is full.
 - A mix wetter than it can hold drips into the sump as it is built, water only.
 - Waste waits on the floor only over days without a crew or for want of hours; it does not rot there.
@@ -30,6 +32,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from calculators.simulate.exactly import added, exp, log
+from calculators.simulate.heat import temperature_factor
 from calculators.topics.arrivals import DAYS_IN_MONTH, DAYS_IN_YEAR
 from calculators.topics.mix import water_to_add
 
@@ -99,7 +102,7 @@ class Scenario:
     water_rate_per_day: float = 0.01
     volume_lost: float = 0.5
     shrinkage_rate_per_day: float = 0.025
-    inside_c_by_age: tuple[float, ...] = ()
+    inside_c_by_month: tuple[tuple[float, ...], ...] = ()  # by the heap's age in days, for each of twelve months, or none
     merged_for_curing: bool = True
     heaps_per_bay: int = 1
     water_below_moisture: float = 0.45
@@ -113,6 +116,8 @@ class Scenario:
     tank_start_l: float = 0.0
     mains: bool = True
     wash_l_per_working_day: float = 0.0
+    wash_to_sump: bool = False
+    breathed_l_per_m3_by_month: tuple[float, ...] = (0.0,) * 12
     sump_l: float = 1_000.0
     sump_open_m2: float = 0.0
     sump_emptied_every_days: int = 7
@@ -302,7 +307,6 @@ class _Walk:
         self.first_day = -_days_to_settle(s) if s.start == "steady" else 0
         self.spent = _rates_added_up(s, self.first_day)
         self.keep_water = exp(-s.water_rate_per_day)
-        self.first_stage_keeps = exp(-_first_stage_rate(s) * s.first_stage_days)
         self.degradable = {"first": 0.0, "curing": 0.0}
         self.heap_water = self.heap_stable = self.heap_carbon = self.heap_nitrogen = 0.0
         self.standing = {"first": 0, "curing": 0}
@@ -324,9 +328,7 @@ class _Walk:
         self.policy = s.leaf_policy
         self.counts = dict.fromkeys(("begun", "full", "moved", "cured begun", "cured full", "screened", "turned"), 0)
         longest = s.first_stage_days + 1
-        interval = s.turning_interval_days
-        ages = [math.ceil(number * interval - 1e-9) for number in range(1, int(s.first_stage_days / interval) + 2)]
-        self.turn_ages = [age for age in dict.fromkeys(ages) if age < s.first_stage_days]
+        self.turn_ages = turn_ages(s)
         self.left = [1 - s.volume_lost * (1 - exp(-s.shrinkage_rate_per_day * age)) for age in range(longest)]
         self.rain_l_m2 = [mm / days for mm, days in zip(s.rain_mm_by_month, DAYS_IN_MONTH, strict=True)]
         self.rests = frozenset(s.rest_weekdays)
@@ -463,7 +465,9 @@ class _Walk:
         s = self.s
         stay = s.first_stage_days
         water = heap.water * exp(-s.water_rate_per_day * stay)
-        solids = heap.degradable * self.first_stage_keeps + heap.stable
+        spent = self.spent["first"]
+        at = heap.day - self.first_day
+        solids = heap.degradable * exp(spent[at] - spent[at + stay]) + heap.stable
         below = s.water_below_moisture
         moist = heap.water >= below * heap.mass and water >= below * (water + solids)
         return heap.day + stay if moist else -1
@@ -572,7 +576,10 @@ class _Walk:
         hours = available - self.debt
         self.debt = 0.0
         washed = self._draw(s.wash_l_per_working_day, row)
-        self.went[0] += washed
+        if s.wash_to_sump:
+            self._into_sump(washed, row)
+        else:
+            self.went[0] += washed
         hours -= s.clean_hours_per_day + self.leaf_hours
         self.leaf_hours = 0.0
         built, hours = self._mix(day, hours, row)
@@ -771,6 +778,9 @@ class _Walk:
         s = self.s
         if day > heap.moist_until:
             self._water(heap, day, row)
+        breathed = s.breathed_l_per_m3_by_month[MONTH_OF_DAY[heap.begun % DAYS_IN_YEAR]]
+        if breathed:  # drawn, and gone as vapour: the heap is no wetter for it
+            self.went[0] += self._draw(heap.volume * breathed / len(self.turn_ages), row)
         self.counts["turned"] += 1
         if day > due:
             waited = sum(1 for passed in range(due, day) if passed % 7 not in self.rests)
@@ -824,17 +834,6 @@ class _Walk:
         row["money"] = self.money
 
 
-_LN_1_066, _LN_1_21 = log(1.066), log(1.21)
-
-
-def temperature_factor(celsius: float) -> float:
-    """How much faster than at 20 °C solids are degraded: 1.066^(T − 20) − 1.21^(T − 60), never below 0.
-
-    Haug 1993, from memory, unverified. About 1 at 20 °C, most near 70 °C.
-    """
-    return max(0.0, exp((celsius - 20) * _LN_1_066) - exp((celsius - 60) * _LN_1_21))
-
-
 def first_stage_rate(lost_fraction: float, degradable: float, first_days: float, curing_days: float) -> float:
     """First-order rate (per day) in the first stage by which ``lost_fraction`` of dry solids is gone after both stages.
 
@@ -843,27 +842,66 @@ def first_stage_rate(lost_fraction: float, degradable: float, first_days: float,
     return -log(1 - lost_fraction / degradable) / (first_days + CURING_PACE * curing_days)
 
 
+def turn_ages(s: Scenario) -> list[int]:
+    """Days after a heap is full on which it falls due to be turned."""
+    interval = s.turning_interval_days
+    ages = [math.ceil(number * interval - 1e-9) for number in range(1, int(s.first_stage_days / interval) + 2)]
+    return [age for age in dict.fromkeys(ages) if age < s.first_stage_days]
+
+
+def watered_by_rule(s: Scenario, month: int) -> float:
+    """Water (l) for each m³ that a heap of a month's mix, built in a day and turned on its days, gets for being too dry."""
+    leaves = s.bulking_kg_per_kg
+    moisture = s.waste_moisture_by_month[month]
+    water = moisture + leaves * s.leaf_moisture + s.mix_water_l_per_kg
+    dry, leaf_dry = 1 - moisture, leaves * (1 - s.leaf_moisture)
+    water = min(water, (dry + leaf_dry) * s.holding_moisture / (1 - s.holding_moisture))
+    degradable = dry * s.waste_degradable + leaf_dry * s.leaf_degradable
+    stable = dry + leaf_dry - degradable
+    rate, before, given = s.first_stage_rate_per_day * _first_stage_paces(s)[month], 0, 0.0
+    for age in turn_ages(s):
+        water *= exp(-s.water_rate_per_day * (age - before))
+        mass = water + degradable * exp(-rate * age) + stable
+        if water < s.water_below_moisture * mass:
+            added_l = water_to_add(mass, water / mass, s.water_to_moisture)
+            given += added_l
+            water += added_l
+        before = age
+    return given / (s.waste_m3_per_kg + leaves * s.bulking_m3_per_kg)
+
+
 def drying_rate(water_before: float, water_after: float, days: float) -> float:
     """First-order rate (per day) by which water falls from one amount to another (above 0); never below 0."""
     return max(0.0, log(water_before / water_after) / days)
 
 
-def _first_stage_rate(s: Scenario) -> float:
-    """The rate of the first stage: where inside temperatures are given, that at 20 °C times their mean factor."""
-    hot = s.inside_c_by_age[: s.first_stage_days]
-    return s.first_stage_rate_per_day * (added(map(temperature_factor, hot)) / len(hot) if hot else 1.0)
+def _paces(factors: Sequence[float]) -> list[float]:
+    """Twelve months' factors over their mean of the year; all 1 where there is none."""
+    mean = added(factor * days for factor, days in zip(factors, DAYS_IN_MONTH, strict=True)) / DAYS_IN_YEAR
+    return [factor / mean if mean > 0 else 1.0 for factor in factors]
+
+
+def _first_stage_paces(s: Scenario) -> list[float]:
+    """How fast the first stage goes in each month: by the mean of the factor over the curve of the month's heaps."""
+    means = []
+    for curve in s.inside_c_by_month or ((),) * 12:
+        hot = curve[: s.first_stage_days]
+        means.append(added(map(temperature_factor, hot)) / len(hot) if hot else 1.0)
+    return _paces(means)
 
 
 def _rates_added_up(s: Scenario, first_day: int) -> dict[str, list[float]]:
-    """By the end of each day from ``first_day``, the rates of each stage added up: what e is raised to, less the sign."""
-    first = _first_stage_rate(s)
-    monthly = [temperature_factor(celsius) for celsius in s.outside_c_by_month]
-    mean = added(factor * days for factor, days in zip(monthly, DAYS_IN_MONTH, strict=True)) / DAYS_IN_YEAR
-    curing = [s.curing_rate_per_day * (factor / mean if mean > 0 else 1.0) for factor in monthly]
+    """By the end of each day from ``first_day``, the rates of each stage added up: what e is raised to, less the sign.
+
+    It goes on for the length of a first stage after the last day.
+    """
+    first = [s.first_stage_rate_per_day * pace for pace in _first_stage_paces(s)]
+    curing = [s.curing_rate_per_day * pace for pace in _paces([temperature_factor(celsius) for celsius in s.outside_c_by_month])]
     spent: dict[str, list[float]] = {"first": [0.0], "curing": [0.0]}
-    for day in range(first_day + 1, s.days):
-        spent["first"].append(spent["first"][-1] + first)
-        spent["curing"].append(spent["curing"][-1] + curing[MONTH_OF_DAY[day % DAYS_IN_YEAR]])
+    for day in range(first_day + 1, s.days + s.first_stage_days):
+        month = MONTH_OF_DAY[day % DAYS_IN_YEAR]
+        spent["first"].append(spent["first"][-1] + first[month])
+        spent["curing"].append(spent["curing"][-1] + curing[month])
     return spent
 
 

@@ -127,8 +127,8 @@ class Inputs:
         source=own_choice("the figure that follows from the table's own dry figure and moisture"),
     )  # fmt: skip
     energy_kwh_per_month: float = number(
-        "Power used", "kWh/month", 300.0, low=0, high=1e6, usual=(0, 20_000), group="What the yard gives off",
-        help="From the meter.", source=own_choice("a small shredder, a pump and lights"), measure="read the meter at the same day of two months",
+        "Electricity, a mean month", "kWh/month", 300.0, low=0, high=1e7, follows="machines", group="What the yard gives off",
+        help="From the meter.", measure="read the meter at the same day of two months",
     )  # fmt: skip
     power_co2e_kg_per_kwh: float = number(
         "Emission of a kWh, kg of CO₂e", "1", POWER.typical, low=0, high=2, usual=(0, 1.3), group="What the yard gives off",

@@ -87,6 +87,14 @@ class Inputs:
     bulking_kg_per_day: float = number(
         "Bulking", "kg/d", 100.0, low=0, high=2e6, follows="mix", group="What is handled", help="Dry leaves and the like."
     )
+    garden_kg_per_day: float = number(
+        "Green garden waste kept", "kg/d", 40.0, low=0, high=1e6, follows="arrivals", group="What is handled",
+        help="Part of the wet waste; hedge cuttings and the like.",
+    )  # fmt: skip
+    market_kg_per_day: float = number(
+        "Market waste kept", "kg/d", 0.0, low=0, high=1e6, follows="arrivals", group="What is handled",
+        help="Part of the wet waste.",
+    )  # fmt: skip
     mix_m3_per_day: float = number(
         "Mix built into heaps", "m3/d", 2.0, low=0.001, high=5_000, follows="mix", group="What is handled", help="Mean of the year."
     )
@@ -154,6 +162,17 @@ class Inputs:
         "Bulking that is shredded", "percent", 50.0, low=0, high=100, group="Machines", help="Finer pieces compost faster.",
         source=own_choice("leaves need it least, twigs most"),
     )  # fmt: skip
+    garden_shredded_percent: float = number(
+        "Green garden waste that is shredded", "percent", 0.0, low=0, high=100, group="Machines",
+        help="Twigs thicker than a finger; grass and soft leaves need none.",
+        source=own_choice("none until you see what comes: grass needs none, hedge cuttings all"),
+        measure="sort a week's garden waste by hand into soft and woody, and weigh both",
+    )  # fmt: skip
+    market_shredded_percent: float = number(
+        "Market waste that is shredded", "percent", 0.0, low=0, high=100, group="Machines",
+        help="Stems, banana stalks, cobs, coconut husk. Wet fruit clogs a shredder.",
+        source=own_choice("none until you see what comes"), measure="sort a market day's waste and weigh what is hard",
+    )  # fmt: skip
     shredder_kg_per_hour: float = number(
         "A shredder takes", "kg/h", SHREDDER_RATE.typical, low=10, high=20_000, usual=(100, 2_000), group="Machines",
         help="Dry leaves and small branches.", source=SHREDDER_RATE.cited(), measure="weigh an hour's work",
@@ -188,6 +207,7 @@ class Outputs:
     worker_hours_per_working_day: float = output("Work on a working day", "worker-h/d", key_figure=True)
     shredder_hours_per_day: float = output("Shredder runs on a working day", "h/d", key_figure=True)
     shredder_count: int = output_count("Shredders needed", "each")
+    wet_shredded_kg_per_day: float = output("Garden and market waste shredded", "kg/d", help="Mean of all days.")
     first_week_worker_hours: float = output("Work in the first week, a working day", "worker-h/d")
     lifts_per_minute: float = output("Lifts of a tub, each worker", "lifts/min", help="While lifting goes on.")
     lifting_hours_per_day: float = output("Lifting goes on for", "h/d", help="On a working day.")
@@ -228,6 +248,12 @@ def workers_on_roster(present: float, yard_days: float, worker_days: float, abse
     return whole_up(present * most(yard_days / worker_days, 1) / (1 - absence_percent / 100))
 
 
+def shredded_mass(bulking: float, bulking_percent: float, garden: float, garden_percent: float, market: float,
+                  market_percent: float) -> float:  # fmt: skip
+    """What is shredded of three streams, in their unit: each with its percentage."""
+    return bulking * bulking_percent / 100 + garden * garden_percent / 100 + market * market_percent / 100
+
+
 def machine_hours(amount_kg: float, machine_kg_per_hour: float, hands: float, hand_kg_per_hour: float) -> float:
     """Hours a machine runs: as fast as it takes, or as the hands at it can feed it, whichever is slower."""
     return amount_kg / least(machine_kg_per_hour, hands * hand_kg_per_hour)
@@ -246,13 +272,19 @@ def turning_share(days: float, stage_days: float, lost: float, rate: float) -> f
     return float(shown * mean_volume_left(shown, lost, rate) / (stage_days * mean_volume_left(stage_days, lost, rate)))
 
 
+def shredded_kg(inputs: Inputs) -> float:
+    """What is shredded on a mean day (kg)."""
+    return shredded_mass(inputs.bulking_kg_per_day, inputs.shredded_percent, inputs.garden_kg_per_day,
+                         inputs.garden_shredded_percent, inputs.market_kg_per_day, inputs.market_shredded_percent)  # fmt: skip
+
+
 def _tasks(inputs: Inputs) -> list[tuple[str, str, float, str, float]]:
     """Key, label, amount on a mean day, its unit, and the work rate, of every task but cleaning."""
     bagged = inputs.finished_kg_per_day * inputs.screened_percent_of_bagged / 100
     return [
         ("receive", TASKS["receive"]["task"], inputs.received_kg_per_day, "kg", inputs.receive_rate),
         ("sort", "Second sorting of wet waste", inputs.wet_kg_per_day + inputs.rejects_kg_per_day, "kg", inputs.sort_rate),
-        ("shred", TASKS["shred"]["task"], inputs.bulking_kg_per_day * inputs.shredded_percent / 100, "kg",
+        ("shred", TASKS["shred"]["task"], shredded_kg(inputs), "kg",
          least(inputs.shred_rate, inputs.shredder_kg_per_hour / inputs.shredder_hands)),  # hands wait for a slow machine
         ("mix_build", TASKS["mix_build"]["task"], inputs.mix_m3_per_day, "m³", inputs.build_rate),
         ("turn", TASKS["turn"]["task"], inputs.turned_m3_per_day, "m³", inputs.turn_rate),
@@ -283,7 +315,7 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
     roster = working.step("Workers on the roster", "worker", workers_on_roster, present=present,
                           yard_days=inputs.working_days_per_week, worker_days=inputs.days_per_worker,
                           absence_percent=inputs.absence_percent)  # fmt: skip
-    shredded = per_working_day(inputs.bulking_kg_per_day * inputs.shredded_percent / 100, inputs.working_days_per_week)
+    shredded = per_working_day(shredded_kg(inputs), inputs.working_days_per_week)
     machine = working.step("Shredder runs on a working day", "h/d", machine_hours, amount_kg=shredded,
                            machine_kg_per_hour=inputs.shredder_kg_per_hour, hands=inputs.shredder_hands,
                            hand_kg_per_hour=inputs.shred_rate)  # fmt: skip
@@ -303,6 +335,8 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
         worker_hours_per_working_day=working_day,
         shredder_hours_per_day=machine,
         shredder_count=shredders,
+        wet_shredded_kg_per_day=shredded_mass(0.0, 0.0, inputs.garden_kg_per_day, inputs.garden_shredded_percent,
+                                              inputs.market_kg_per_day, inputs.market_shredded_percent),
         first_week_worker_hours=weeks[0][1],
         lifts_per_minute=lifts,
         lifting_hours_per_day=lift_hours,

@@ -61,7 +61,7 @@ class Inputs:
     shift_hours: float = number(
         "Hours of a shift", "h", 8.0, low=1, high=12, follows="crew", group="Noise and machines", help="Paid time at the yard."
     )
-    shredder_db: float = number(
+    shredder_noise_db: float = number(
         "Noise at the ear beside the shredder", "dB", 98.0, low=40, high=140, usual=(85, 115), group="Noise and machines",
         help="Decibels, A-weighted.", source=own_choice("loud small shredders"), measure="a sound-level meter at the ear of the one who feeds",
     )  # fmt: skip
@@ -124,7 +124,7 @@ class Outputs:
 
     beyond_count: int = output_count("Figures beyond a published limit", "each", key_figure=True)
     missing_count: int = output_count("Things not in place", "each", key_figure=True)
-    noise_dose_percent: float = output("Noise dose at the shredder, without muffs", "percent", key_figure=True, help="NIOSH; 100 is the limit.")
+    shredder_dose_percent: float = output("Noise dose at the shredder, without muffs", "percent", key_figure=True, help="NIOSH; 100 is the limit.")
     noise_dose_muffs_percent: float = output("The same with muffs", "percent")
     day_level_db: float | None = output("The same as a steady level over eight hours", "dB", help="– where nothing counts.")
     shredder_allowed_h: float = output("Beside the shredder without muffs, at most", "h", help="In a day, by the NIOSH limit.")
@@ -135,7 +135,7 @@ class Outputs:
         (Column("rule", "Rule"), Column("allowed", "Beside the shredder at most", "h"),
          Column("dose", "Dose", "percent"), Column("muffs", "Dose with muffs", "percent"), Column("met", "Without muffs"), Column("status", "How known")),
     )  # fmt: skip
-    checks: tuple[tuple[object, ...], ...] = output_table(
+    hazard_checks: tuple[tuple[object, ...], ...] = output_table(
         "This yard against published limits (metric)",
         (Column("danger", "Danger"), Column("what", "What"), Column("here", "Here"), Column("limit", "Limit"), Column("met", "Reading"),
          Column("status", "How known")),
@@ -227,9 +227,9 @@ def _noise(inputs: Inputs, at_shredder: float) -> tuple[tuple[object, ...], ...]
     rows: list[tuple[object, ...]] = []
     hours = [at_shredder, inputs.shift_hours - at_shredder]
     for row in RULES.values():
-        dose = noise_dose(*counted(row, [inputs.shredder_db, inputs.yard_db], hours))
-        muffled = noise_dose(*counted(row, [inputs.shredder_db - inputs.muffs_db, inputs.yard_db], hours))
-        allowed = lifting.permitted_hours(inputs.shredder_db, row["criterion_db"], row["exchange_db"], SHIFT)
+        dose = noise_dose(*counted(row, [inputs.shredder_noise_db, inputs.yard_db], hours))
+        muffled = noise_dose(*counted(row, [inputs.shredder_noise_db - inputs.muffs_db, inputs.yard_db], hours))
+        allowed = lifting.permitted_hours(inputs.shredder_noise_db, row["criterion_db"], row["exchange_db"], SHIFT)
         rows.append((f"{row['label']}: {row['criterion_db']} dB(A) for eight hours", min(allowed, 24.0), dose, muffled, "within" if dose <= 100 else "beyond",
                      row["status"]))  # fmt: skip
     return tuple(rows)
@@ -242,12 +242,12 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
     at_shredder = min(inputs.shredder_hours_per_day, inputs.shift_hours)
     rule = RULES["niosh"]
     rule_source = source("niosh_noise")
-    allowed = working.step("Beside the shredder without muffs, at most", "h", lifting.permitted_hours, level_db=inputs.shredder_db,
+    allowed = working.step("Beside the shredder without muffs, at most", "h", lifting.permitted_hours, level_db=inputs.shredder_noise_db,
                            criterion_db=rule["criterion_db"], exchange_db=rule["exchange_db"], criterion_hours=SHIFT,
                            source=rule_source)  # fmt: skip
     doses = {}
     for worn, less, label in (("without", 0.0, "without muffs"), ("with", inputs.muffs_db, "with muffs")):
-        hours, permitted = counted(rule, [inputs.shredder_db - less, inputs.yard_db], [at_shredder, inputs.shift_hours - at_shredder])
+        hours, permitted = counted(rule, [inputs.shredder_noise_db - less, inputs.yard_db], [at_shredder, inputs.shift_hours - at_shredder])
         if hours:
             doses[worn] = working.step(f"Noise dose {label}", "percent", noise_dose, hours=hours, allowed=permitted, source=rule_source)
         else:
@@ -263,14 +263,14 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
     return Outputs(
         beyond_count=beyond + (1 if doses["without"] > 100 else 0),
         missing_count=missing,
-        noise_dose_percent=doses["without"],
+        shredder_dose_percent=doses["without"],
         noise_dose_muffs_percent=doses["with"],
         day_level_db=level,
         shredder_allowed_h=allowed if allowed < 24 else working.constant(24.0),
         fire_action=working.untraced(_fire, inputs.hottest_reading_c, inputs.hottest_store_c),
         smoulder_risk=working.untraced(_smoulder, inputs.hottest_store_c, inputs.store_moisture_percent),
         noise=noise,
-        checks=checks,
+        hazard_checks=checks,
         in_place=in_place,
     )
 
@@ -311,10 +311,10 @@ def sentence(inputs: Inputs, outputs: Outputs, say: Say) -> str:
 
 def notices(inputs: Inputs, outputs: Outputs, say: Say) -> list[str]:
     """What to know about this result."""
-    found = [f"{row[1]}: {row[2]} here; {row[3]} ({row[5]})." for row in outputs.checks if row[4] == "beyond"]
-    if outputs.noise_dose_percent > 100:
+    found = [f"{row[1]}: {row[2]} here; {row[3]} ({row[5]})." for row in outputs.hazard_checks if row[4] == "beyond"]
+    if outputs.shredder_dose_percent > 100:
         found.append(f"Noise: whoever is beside the shredder for its {say(min(inputs.shredder_hours_per_day, inputs.shift_hours), 'h')} takes "
-                     f"{say(outputs.noise_dose_percent, 'percent')} of the allowed dose; without muffs {say(outputs.shredder_allowed_h, 'h', 2)} "
+                     f"{say(outputs.shredder_dose_percent, 'percent')} of the allowed dose; without muffs {say(outputs.shredder_allowed_h, 'h', 2)} "
                      f"is the most. With muffs as worn it is {say(outputs.noise_dose_muffs_percent, 'percent')}.")  # fmt: skip
     if inputs.shredder_hours_per_day > inputs.shift_hours:
         found.append("The shredder's hours are more than a shift: more than one machine runs. The dose is for a worker beside one of them all day.")
@@ -347,8 +347,8 @@ def cautions(inputs: Inputs, outputs: Outputs, say: Say) -> list[RaisedCaution]:
         found += [
             RaisedCaution("shredder_guard", "" if inputs.guards_fitted and inputs.stop_in_reach else "Guards and stop are not said to be there.", urgent=True),
             RaisedCaution("lockout", "" if inputs.lockout_kit else "Lock and tag are not said to be there."),
-            RaisedCaution("noise_shredder", f"{say(outputs.noise_dose_percent, 'percent')} of the dose without muffs.",
-                          urgent=outputs.noise_dose_percent > 100),
+            RaisedCaution("noise_shredder", f"{say(outputs.shredder_dose_percent, 'percent')} of the dose without muffs.",
+                          urgent=outputs.shredder_dose_percent > 100),
         ]  # fmt: skip
     return found
 

@@ -26,6 +26,7 @@ from calculators.declare import (
     output_table,
     output_text,
     own_choice,
+    practice,
 )  # fmt: skip
 from calculators.known import as_count, plain
 from calculators.reference import Band, band_for, bands, cited, load, rows_of, source
@@ -42,6 +43,13 @@ FIELD = {row["key"]: row for row in rows_of("standards_maturity", "field_tests")
 CONVERSIONS = {row["key"]: row["value"] for row in rows_of("standards_maturity", "respiration_conversions")}
 TABLE_STATUS = {key: load("standards_maturity")[key]["status"] for key in ("two_test_index", "ccme_2005", "eu_2019_1009")}
 RATINGS = ("very mature", "mature", "immature")
+STAGES = {
+    "very mature": "anything, seedbeds and potting mixes too, blended down for salt",
+    "mature": "fields, beds, trees and lawns; in potting mixes only as a part",
+    "half-finished": "fields some weeks before sowing, mulch under trees, more curing, or back into new heaps; not for seedlings or pots",
+    "unknown": "nothing yet: treat it as half-finished until it is tested",
+}
+"""What compost of a stage may be used for: common practice."""
 CLASSES = ("I", "II", "III", "IV", "V")
 SAMPLE_M3 = 3823.0
 """One composite sample of twelve grabs for each 5,000 cubic yards (3,823 m³), and at least one a year."""
@@ -87,50 +95,56 @@ class Inputs:
         "Volatile organic acids", "mg/kg", None, low=0, high=1e6, blank=True, group="Laboratory", help="On dry mass."
     )
     carbon_dioxide: float | None = number(
-        "Carbon dioxide given off, as carbon", "mg CO2-C/g OM/d", None, low=0, high=500, blank=True, group="Laboratory",
-        help="A figure in mg CO₂ may be written with its unit.",
+        "Carbon dioxide given off, as carbon", "mg CO2-C/g OM/d", None, low=0, high=500, blank=True, follows="laboratory",
+        group="Laboratory", help="A figure in mg CO₂ may be written with its unit.",
     )  # fmt: skip
     oxygen_uptake: float | None = number(
         "Oxygen taken up", "mmol O2/kg OM/h", None, low=0, high=2_000, blank=True, group="Laboratory",
         help="Figures in mg O2/g OM/h or mg O2/kg VS/h may be written with their unit.",
     )  # fmt: skip
     organic_percent: float | None = number(
-        "Organic matter of the compost, of dry mass", "percent", None, low=1, high=100, blank=True, group="Laboratory",
-        help="Turns oxygen for organic matter into oxygen for all solids.",
+        "Organic matter of the compost, of dry mass", "percent", None, low=1, high=100, blank=True, follows="laboratory",
+        group="Laboratory", help="Turns oxygen for organic matter into oxygen for all solids.",
     )  # fmt: skip
     self_heating_highest_c: float | None = number(
-        "Self-heating: highest temperature", "°C", None, low=-10, high=90, blank=True, group="Self-heating in a flask",
-        help="Read daily for 5 to 10 days in a vacuum flask.",
+        "Self-heating: highest temperature", "°C", None, low=-10, high=90, blank=True, follows="laboratory",
+        group="Self-heating in a flask", help="Read daily for 5 to 10 days in a vacuum flask.",
     )  # fmt: skip
     self_heating_room_c: float | None = number(
-        "Self-heating: room", "°C", None, low=-10, high=50, blank=True, group="Self-heating in a flask",
-        help="Near 20 °C, when the highest was read.",
+        "Self-heating: room", "°C", None, low=-10, high=50, blank=True, follows="laboratory",
+        group="Self-heating in a flask", help="Near 20 °C, when the highest was read.",
     )  # fmt: skip
     self_heating_reported_c: float | None = number(
         "Self-heating: rise, where only that is reported", "°C rise", None, low=-30, high=80, blank=True,
         group="Self-heating in a flask", help="Left aside where both readings above are given.",
     )  # fmt: skip
     seeds_sample: int | None = count(
-        "Seeds in compost extract", "each", None, low=1, high=10_000, blank=True, group="Germination", help="All dishes together."
+        "Seeds in compost extract", "each", None, low=1, high=10_000, blank=True, follows="laboratory", group="Germination",
+        help="All dishes together."
     )
     germinated_sample: int | None = count(
-        "of these germinated", "each", None, low=0, high=10_000, blank=True, group="Germination", help="In compost extract."
+        "of these germinated", "each", None, low=0, high=10_000, blank=True, follows="laboratory", group="Germination",
+        help="In compost extract."
     )
     root_sample_mm: float | None = number(
-        "Mean root in compost extract", "mm", None, low=0, high=500, blank=True, group="Germination", help="Of those that germinated."
+        "Mean root in compost extract", "mm", None, low=0, high=500, blank=True, follows="laboratory", group="Germination",
+        help="Of those that germinated."
     )
     seeds_control: int | None = count(
-        "Seeds in plain water", "each", None, low=1, high=10_000, blank=True, group="Germination", help="The control."
+        "Seeds in plain water", "each", None, low=1, high=10_000, blank=True, follows="laboratory", group="Germination",
+        help="The control."
     )
     germinated_control: int | None = count(
-        "of these germinated, in water", "each", None, low=0, high=10_000, blank=True, group="Germination", help="The control."
+        "of these germinated, in water", "each", None, low=0, high=10_000, blank=True, follows="laboratory", group="Germination",
+        help="The control."
     )
     root_control_mm: float | None = number(
-        "Mean root in plain water", "mm", None, low=0, high=500, blank=True, group="Germination", help="Of those that germinated."
+        "Mean root in plain water", "mm", None, low=0, high=500, blank=True, follows="laboratory", group="Germination",
+        help="Of those that germinated."
     )
     emergence_percent: float | None = number(
-        "Seedlings in compost, of the control", "percent", None, low=0, high=500, blank=True, group="Germination",
-        help="Emergence after two weeks in a compost mix, against a potting soil.",
+        "Seedlings in compost, of the control", "percent", None, low=0, high=500, blank=True, follows="laboratory",
+        group="Germination", help="Emergence after two weeks in a compost mix, against a potting soil.",
     )  # fmt: skip
     squeeze: str | None = choice(
         "Squeeze test", {"drops": "holds, a few drops", "runs": "water runs", "crumbles": "crumbles"}, None, blank=True,
@@ -158,6 +172,8 @@ class Outputs:
     two_test_index: str = output_text("Two-test index", key_figure=True)
     missing: str = output_text("Still missing", key_figure=True)
     next_test: str = output_text("Do next, the cheapest first", help="The order of cost is chosen here.")
+    compost_stage: str = output_text("Stage", help="Half-finished as soon as one test speaks against mature compost.")
+    may_be_used_for: str = output_text("May be used for", help="Where heat record, metals and germs are in order too.")
     agreement: str = output_text("Do the tests agree")
     ccme_2005: str = output_text("Canadian guideline of 2005")
     eu_stability: str = output_text("European stability rule")
@@ -543,11 +559,14 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
         [_at_most(inputs.oxygen_uptake, EU["oxygen_uptake"]["limit"]),
          None if heat_class is None else heat_class >= EU["self_heating_class"]["limit"]],
     )  # fmt: skip
+    stage = compost_stage(rating, rows)
     return Outputs(
         verdict=_verdict(rating, rows),
         two_test_index=rating or "no rating yet",
         missing=_missing(rating, lacking, _half_entered(inputs)),
         next_test=_next_test(inputs, stability, maturity),
+        compost_stage=stage,
+        may_be_used_for=STAGES[stage],
         agreement=_agreement(rows),
         ccme_2005=f"{canadian} (limits: {TABLE_STATUS['ccme_2005']})",
         eu_stability=f"{european} (limits: {TABLE_STATUS['eu_2019_1009']})",
@@ -586,6 +605,14 @@ def _verdict(rating: str | None, rows: list[_Row]) -> str:
     if against:
         return f"no verdict yet, but treat it as half-finished: {_listed(against)} against mature compost"
     return "no verdict yet: nothing so far against mature compost"
+
+
+def compost_stage(rating: str | None, rows: list[_Row]) -> str:
+    """Very mature, mature, half-finished or unknown: the poorer of the two-test index and of every single test."""
+    _, against = _speaking(rows)
+    if rating == RATINGS[2] or against:
+        return "half-finished"
+    return rating or "unknown"
 
 
 # ---- words ----------------------------------------------------------------------------------------------------
@@ -665,6 +692,7 @@ CALCULATOR = Calculator(
              source("eu_2019_1009"), source("zucconi_1981"), source("emino_warman_2004"), source("mpca_compost"),
              source("picon_toro_2012"), source("nyt_525_2021"), source("fco_india"), SAMPLING,
              source("bioabfv"), own_choice("the poorest of the tests entered in each group stands"),
+             practice("what compost of each stage is used for"),
              ORDER_OF_COST),
     step="Finish and use",
 )  # fmt: skip

@@ -8,7 +8,7 @@ itself is ``simulate.year``; this module turns answers into a scenario and tells
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from calculators.declare import (
@@ -37,7 +37,7 @@ from calculators.declare import (
     series,
     table,
 )  # fmt: skip
-from calculators.reference import figure, source
+from calculators.reference import source
 from calculators.simulate.breaks import Break, Cure, cheapest_cure, first_of_most, what_breaks
 from calculators.simulate.exactly import added
 from calculators.simulate.year import (
@@ -49,21 +49,18 @@ from calculators.simulate.year import (
     drying_rate,
     first_stage_rate,
     run,
+    watered_by_rule,
 )
-from calculators.topics import mix
+from calculators.topics import heat
 from calculators.topics.arrivals import DAYS_IN_MONTH, DAYS_IN_YEAR, FESTIVALS
-from calculators.topics.bays import loads_by_day
+from calculators.topics.bays import SECTIONS, loads_by_day
+from calculators.topics.water import DEGRADABLE, RUN_OFF, WASH_TO, WATERED_BELOW, WETTEST_HELD
 from calculators.working import Working
 
 MONTH_KEYS = {month.lower(): month for month in MONTHS}
-RUN_OFF = figure("heaps", "water", "roof_run_off_coefficient")
 LEAF_DENSITY_KG_M3 = 100.0
 DRIEST_COMPOST = 0.2
 """Where the mass left at the end leaves less water than this share of it, the walk reckons with this share."""
-WETTEST_HELD = mix.RANGES["moisture_percent_wet"]["acceptable_high"]
-WATERED_BELOW = mix.RANGES["moisture_percent_wet"]["acceptable_low"] + 5
-DEGRADABLE = 0.85
-"""Of dry solids, the part that could go in the long run: chosen here, about the organic matter of the mix."""
 CARBON = 0.45
 """Carbon of dry solids: chosen here, close to (100 − ash) ÷ 1.8 of such a mix."""
 NITROGEN_LOST = 0.3
@@ -94,6 +91,14 @@ class Inputs:
     mix_m3_per_day: float = number(
         "Volume of mix", "m3/d", 2.0, low=0.001, high=5_000, follows="mix", group="What comes", help="Mean of the year."
     )
+    mix_density_kg_m3: float = number(
+        "Bulk density of the mix", "kg/m3", 400.0, low=5, high=2_500, follows="mix", group="What comes",
+        help="For the heat of heaps.",
+    )  # fmt: skip
+    mix_free_air_space_percent: float = number(
+        "Free air space of the mix", "percent", 60.0, low=-1_000, high=100, follows="mix", group="What comes",
+        help="For the heat of heaps.",
+    )  # fmt: skip
     bulking_kg_per_day: float = number(
         "Bulking", "kg/d", 100.0, low=0, high=2e6, follows="mix", group="What comes", help="By the recipe, mean of the year."
     )
@@ -154,24 +159,47 @@ class Inputs:
         help="They go into the leaf store.",
     )  # fmt: skip
     waste_wetter_by_month: tuple[float, ...] = series(
-        "Wet waste holds more moisture, in each month", "percent", MONTHS, (0,) * 12, low=0, high=40, group="Weather",
-        help="Points above its moisture of the mean day: rain in open bins.", source=own_choice("none until samples are dried"),
-        measure="dry a sample of the waste in the wettest month",
+        "Wet waste holds more moisture, in each month", "percent", MONTHS, (0,) * 12, low=0, high=40, follows="water",
+        group="Weather", help="Points above its moisture of the mean day: rain in open bins.",
     )  # fmt: skip
     rain_mm_by_month: tuple[float, ...] = series(
-        "Rain in each month", "mm", MONTHS, (0,) * 12, low=0, high=3_000, group="Weather",
+        "Rain in each month", "mm", MONTHS, (0,) * 12, low=0, high=3_000, follows="water", group="Weather",
         help="Off the roof into the tank, and into what is open of the sump.",
-        source=own_choice("none until the nearest gauge is asked"), measure="ask the nearest rain gauge for its monthly means",
     )  # fmt: skip
     outside_c_by_month: tuple[float, ...] = series(
-        "Outside temperature in each month", "°C", MONTHS, (25,) * 12, low=-40, high=55, group="Weather",
-        help="Curing is slower in cold months. The first stage makes its own heat.",
-        source=own_choice("a warm place without seasons"), measure="ask the nearest weather station",
+        "Outside temperature in each month", "°C", MONTHS, (25,) * 12, low=-40, high=55, follows="worms", group="Weather",
+        help="Curing is slower in cold months, and so is a first stage whose heaps do not hold their heat.",
     )  # fmt: skip
     heap_m3: float = number(
         "A heap when built", "m3", 5.0, low=0.01, high=2_000, follows="bays", group="Heaps and bays",
         help="Each is filled, stands, is moved and screened by itself.",
     )  # fmt: skip
+    heap_section: str = choice(
+        "Cross-section of a heap", SECTIONS, "rectangle", follows="bays", group="Heaps and bays", help="For the heat of heaps."
+    )
+    heap_top_percent: float = number(
+        "Top of a trapezoid, in percent of its base", "percent", 50.0, low=0, high=100, follows="bays", group="Heaps and bays",
+        help="Used for the trapezoid only.",
+    )  # fmt: skip
+    heap_base_m: float = number(
+        "Base of a heap", "m", 1.2, low=0.25, high=20, follows="bays", group="Heaps and bays", help="For the heat of heaps."
+    )
+    heap_height_m: float = number(
+        "Height of a heap when built", "m", 0.9, low=0.3, high=1.8, follows="bays", group="Heaps and bays",
+        help="For the heat of heaps.",
+    )  # fmt: skip
+    degradability: str = choice(
+        "The mix is", heat.GROUPS, "mixed", follows="heat", group="Heaps and bays", help="For the heat of heaps."
+    )
+    heap_cover: str = choice(
+        "Cover", heat.COVERS, "none", follows="heat", group="Heaps and bays", help="For the heat of heaps."
+    )
+    air_humidity_percent: float = number(
+        "Humidity of the air", "percent", 60.0, low=5, high=100, follows="heat", group="Weather", help="For the heat of heaps."
+    )
+    wind_shelter: str = choice(
+        "Shelter from wind", heat.SHELTERS, "sheltered", follows="heat", group="Weather", help="For the heat of heaps."
+    )
     first_stage_bays: int = count(
         "For the first stage", "bay", 20, low=0, high=100_000, follows="bays", group="Heaps and bays",
         help="A heap of either stage takes any bay.",
@@ -217,9 +245,8 @@ class Inputs:
         help="Of one stage.",
     )  # fmt: skip
     solids_lost_percent: float = number(
-        "Dry solids lost by the end", "percent", 35.0, low=1, high=80, usual=(20, 55), group="Heaps and bays",
-        help="They leave as gas. Of the dry mass of the mix.", source=own_choice("about a third to a half is common"),
-        measure="dry and weigh a sample of one heap in and out, and the heap",
+        "Dry solids lost by the end", "percent", 35.0, low=1, high=80, follows="worms", group="Heaps and bays",
+        help="They leave as gas. Of the dry mass of the mix.",
     )  # fmt: skip
     leaf_store_m3: float = number(
         "Leaf store holds", "m3", 200.0, low=0, high=1e6, group="Stores", help="Leaves beyond it are turned away.",
@@ -246,46 +273,52 @@ class Inputs:
         source=own_choice("a fifth less is about what a mix forgives"),
     )  # fmt: skip
     roof_m2: float = number(
-        "Roof that drains to the tank", "m2", 0.0, low=0, high=1e5, group="Water", help="Seen from above.",
-        source=own_choice("none until gutters are planned"), measure="measure the roof on the plan",
-    )  # fmt: skip
+        "Roof that drains to the tank", "m2", 0.0, low=0, high=1e5, follows="water", group="Water", help="Seen from above."
+    )
     run_off_percent: float = number(
-        "Of the rain, runs off", "percent", 100 * RUN_OFF.typical, low=10, high=100, usual=(80, 90), group="Water",
-        help="0.8 for tiles, 0.9 for metal sheet.", source=RUN_OFF.cited(),
+        "Of the rain, runs off", "percent", 100 * RUN_OFF.typical, low=10, high=100, follows="water", group="Water",
+        help="0.8 for tiles, 0.9 for metal sheet.",
     )  # fmt: skip
     tank_l: float = number(
-        "Water tank holds", "l", 0.0, low=0, high=1e7, group="Water", help="It stands half full on the first day.",
-        source=own_choice("no tank"),
+        "Water tank holds", "l", 0.0, low=0, high=1e7, follows="water", group="Water",
+        help="It stands half full on the first day. 0: no tank.",
     )  # fmt: skip
     has_mains: bool = flag(
-        "Water can be had from the mains", True, group="Water", help="Used when the tank is empty.",
-        source=own_choice("most yards"),
-    )  # fmt: skip
+        "Water can be had from the mains", True, follows="water", group="Water", help="Used when the tank is empty."
+    )
     wash_l_per_working_day: float = number(
-        "Washing down takes", "l/d", 200.0, low=0, high=1e6, group="Water", help="On a working day; it leaves by the drain.",
-        source=own_choice("a few buckets for floor, tools and hands"), measure="read the meter before and after",
+        "Washing down takes", "l/d", 200.0, low=0, high=1e6, follows="water", group="Water", help="On a working day."
+    )
+    wash_goes_to: str = choice(
+        "Washing water goes to", WASH_TO, "sump", follows="water", group="Water", help="To the sump, it fills it."
+    )
+    one_heap_water_l_by_month: tuple[float, ...] = series(
+        "One heap takes through its first stage", "l", MONTHS, (0,) * 12, low=0, high=1e7, follows="water", group="Water",
+        help="By the month in which it is built; given in equal parts at its turnings.",
     )  # fmt: skip
     watered_below_percent: float = number(
-        "Heaps are watered when drier than", "percent", WATERED_BELOW, low=20, high=65, group="Water",
-        help="Looked at when turned.", source=own_choice("a little above the moisture below which a heap slows"),
+        "Heaps are watered when drier than", "percent", WATERED_BELOW, low=20, high=65, follows="water", group="Water",
+        help="Looked at when turned.",
     )  # fmt: skip
     watered_to_percent: float = number(
-        "They are watered to", "percent", 55.0, low=25, high=70, group="Water", help="Mix and water well.",
-        source=own_choice("the middle of the preferred range"),
+        "They are watered to", "percent", 55.0, low=25, high=70, follows="water", group="Water", help="Mix and water well."
+    )
+    held_moisture_percent: float = number(
+        "A mix holds its water up to", "percent", WETTEST_HELD, low=40, high=90, follows="water", group="Water",
+        help="Wetter than that, it drips into the sump.",
     )  # fmt: skip
     sump_l: float = number(
-        "Leachate sump holds", "l", 1_000.0, low=0, high=1e6, group="Water",
-        help="What drips from a mix that is too wet, and rain on its open part; it wets fresh mixes.",
-        source=own_choice("a drum or a small pit"),
+        "Leachate sump holds", "l", 2_000.0, low=0, high=1e6, group="Water",
+        help="What drips from a mix that is too wet, washing water, and rain on its open part; it wets fresh mixes.",
+        source=own_choice("a small pit"),
     )  # fmt: skip
     sump_open_m2: float = number(
-        "Open to the rain, draining to the sump", "m2", 0.0, low=0, high=1e4, group="Water",
-        help="Floor or sump without a roof.", source=own_choice("all under roof"),
+        "Open to the rain, draining to the sump", "m2", 0.0, low=0, high=1e4, follows="water", group="Water",
+        help="Floor or sump without a roof.",
     )  # fmt: skip
     sump_emptied_every_days: int = count(
-        "Days between emptyings of the sump", "d", 7, low=0, high=365, group="Water", help="0: never.",
-        source=own_choice("once a week"),
-    )  # fmt: skip
+        "Days between emptyings of the sump", "d", 7, low=0, high=365, follows="water", group="Water", help="0: never."
+    )
     received_kg_per_day: float = number(
         "Arrives at the gate", "kg/d", 500.0, low=0, high=2e6, follows="arrivals", group="Work",
         help="Mean of the year.",
@@ -362,6 +395,10 @@ class Inputs:
         "Bulking that is shredded", "percent", 50.0, low=0, high=100, follows="crew", group="Work",
         help="While the shredder runs.",
     )  # fmt: skip
+    wet_shredded_kg_per_day: float = number(
+        "Garden and market waste shredded", "kg/d", 0.0, low=0, high=1e6, follows="crew", group="Work",
+        help="Its hours count with those of the waste; a broken shredder is taken to leave it whole.",
+    )  # fmt: skip
     shredder_kg_per_hour: float = number(
         "A shredder takes", "kg/h", 500.0, low=10, high=20_000, follows="crew", group="Work",
         help="Dry leaves and small branches.",
@@ -390,12 +427,12 @@ class Inputs:
         source=own_choice("none until you ask what would happen if"),
     )  # fmt: skip
     wage_per_hour: float | None = number(
-        "Wage, an hour", "money", None, low=0, high=1e6, blank=True, group="Prices", help="All that an hour of a worker costs.",
-        source=own_choice("no price until you give one"), measure="ask what is paid, with all that comes on top",
+        "Wage, an hour", "money", None, low=0, high=1e6, blank=True, follows="money", group="Prices",
+        help="All that an hour of a worker costs.",
     )  # fmt: skip
     compost_price: float | None = number(
-        "Price of compost", "money/kg", None, low=0, high=1e6, blank=True, group="Prices", help="For what is bagged.",
-        source=own_choice("no price until you give one"), measure="ask buyers",
+        "Price of compost", "money/kg", None, low=0, high=1e6, blank=True, follows="product", group="Prices",
+        help="For what is bagged.",
     )  # fmt: skip
     bay_cost: float | None = number(
         "A bay costs", "money", None, low=0, high=1e9, blank=True, group="Prices", help="Built, once.",
@@ -435,6 +472,17 @@ class Outputs:
     water_used_l_per_day: float = output("Water used, mean of a day", "l/d", help="Mix, heaps and washing.")
     mains_l_per_day: float = output("Of it from the mains", "l/d")
     sump_over_l: float = output("Leachate over the sump", "l", help="In the whole walk.")
+    heat_held: str = output_text(
+        "Heaps hold the sanitising heat",
+        help="In the model of the page on heap heat, by the month in which a heap stands. A thermometer decides.",
+    )  # fmt: skip
+    heap_heat_by_month: tuple[tuple[object, ...], ...] = output_table(
+        "Heat of a heap that stands in the month",
+        (
+            Column("month", "Month"), Column("outside", "Outside", "°C"), Column("highest", "Hottest mean of a day", "°C"),
+            Column("hot", f"Days at {heat.HOT.typical:g} °C or hotter", "d"),
+        ),
+    )  # fmt: skip
     compost_kg_per_year: float = output("Compost bagged", "kg", help="In a year of the walk.")
     money_of_the_walk: float | None = output(
         "Sales less wages and bought bulking", "money", help="In the whole walk; empty without a wage or a price of compost."
@@ -501,9 +549,10 @@ def scenario(inputs: Inputs) -> Scenario:
     received = max(0.0, inputs.received_kg_per_day - leaves_a_day) / inputs.receive_rate
     sorted_hours = (inputs.wet_kg_per_day + inputs.rejects_kg_per_day) / inputs.sort_rate
     machine = min(inputs.shred_rate, inputs.shredder_kg_per_hour / inputs.shredder_hands)
+    wet_shredding = inputs.wet_shredded_kg_per_day / machine
     first_rest = [day.lower() for day in WEEKDAYS].index(inputs.first_rest_day)
     fine = inputs.screened_percent_of_bagged / 100
-    return Scenario(
+    found = Scenario(
         days=days, waste_kg_by_day=waste, leaves_kg_per_day_by_month=tuple(leaves), heap_m3=inputs.heap_m3,
         stage_bays=inputs.first_stage_bays + inputs.curing_bays + inputs.reserve_bays,
         first_stage_days=inputs.first_stage_days, curing_days=inputs.curing_days,
@@ -517,7 +566,7 @@ def scenario(inputs: Inputs) -> Scenario:
         bulking_kg_per_kg=bulking / load, mix_water_l_per_kg=inputs.water_l_per_day / load,
         waste_m3_per_kg=inputs.mix_m3_per_day * (1 - brown_share) / load,
         bulking_m3_per_kg=inputs.mix_m3_per_day * brown_share / bulking if bulking > 0 else 0.0,
-        holding_moisture=max(WETTEST_HELD, inputs.mix_moisture_percent) / 100,
+        holding_moisture=inputs.held_moisture_percent / 100,
         leaf_policy=inputs.leaves_run_short, least_recipe_share=inputs.least_recipe_percent / 100,  # type: ignore[arg-type]
         leaf_store_m3=inputs.leaf_store_m3, leaf_density_kg_m3=inputs.leaf_density_kg_m3,
         leaf_start_kg=store_kg * inputs.leaf_store_start_percent / 100,
@@ -526,6 +575,7 @@ def scenario(inputs: Inputs) -> Scenario:
         volume_lost=1 - inputs.volume_left_end_percent / 100, shrinkage_rate_per_day=inputs.shrinkage_rate_per_day,
         merged_for_curing=inputs.rebuilt_for_curing, heaps_per_bay=inputs.heaps_per_bay,
         water_below_moisture=inputs.watered_below_percent / 100, water_to_moisture=inputs.watered_to_percent / 100,
+        inside_c_by_month=tuple(curve or () for curve in _curves(inputs)),
         rain_mm_by_month=tuple(inputs.rain_mm_by_month), outside_c_by_month=tuple(inputs.outside_c_by_month),
         roof_m2=inputs.roof_m2, run_off_coefficient=inputs.run_off_percent / 100, tank_l=inputs.tank_l,
         tank_start_l=inputs.tank_l / 2, mains=inputs.has_mains, wash_l_per_working_day=inputs.wash_l_per_working_day,
@@ -533,7 +583,7 @@ def scenario(inputs: Inputs) -> Scenario:
         crew_present=inputs.crew_present, usable_hours=usable, shift_hours=inputs.shift_hours,
         rest_weekdays=tuple((first_rest + more) % 7 for more in range(7 - inputs.working_days_per_week)),
         outages=tuple(_outage(*row) for row in inputs.outages),  # type: ignore[arg-type]
-        waste_hours_per_kg=(received + sorted_hours) / load, leaf_hours_per_kg=1 / inputs.receive_rate,
+        waste_hours_per_kg=(received + sorted_hours + wet_shredding) / load, leaf_hours_per_kg=1 / inputs.receive_rate,
         shredded_share=inputs.shredded_percent / 100, shred_hours_per_kg=1 / machine,
         shredder_kg_per_hour=inputs.shredder_kg_per_hour, build_hours_per_m3=1 / inputs.build_rate,
         turn_hours_per_m3=1 / inputs.turn_rate + 1 / inputs.water_rate, move_hours_per_m3=1 / inputs.move_rate,
@@ -541,7 +591,28 @@ def scenario(inputs: Inputs) -> Scenario:
         waiting_limit_kg=inputs.waiting_days * load, fine_share=fine, wage_per_hour=inputs.wage_per_hour,
         leaf_price=inputs.bulking_price or None, compost_price=inputs.compost_price, bay_cost=inputs.bay_cost,
         leaf_store_cost_per_m3=inputs.leaf_store_cost, tank_cost_per_m3=inputs.tank_cost,
+        wash_to_sump=inputs.wash_goes_to == "sump",
     )  # fmt: skip
+    # what heaps breathe out beyond what the walk itself dries and waters them by
+    breathed = tuple(
+        max(0.0, litres / inputs.heap_m3 - watered_by_rule(found, month))
+        for month, litres in enumerate(inputs.one_heap_water_l_by_month)
+    )
+    return replace(found, breathed_l_per_m3_by_month=breathed)
+
+
+def _curves(inputs: Inputs) -> list[tuple[float, ...] | None]:
+    """The temperature of a heap by its age, were it to stand in each month; nothing where the answers make no heap."""
+    heap = heat.Inputs(
+        mix_moisture_percent=inputs.mix_moisture_percent, mix_free_air_space_percent=inputs.mix_free_air_space_percent,
+        mix_density_kg_m3=inputs.mix_density_kg_m3, degradability=inputs.degradability, heap_section=inputs.heap_section,
+        heap_top_percent=inputs.heap_top_percent, heap_m3=inputs.heap_m3, heap_base_m=inputs.heap_base_m,
+        heap_height_m=inputs.heap_height_m, heap_cover=inputs.heap_cover, first_stage_days=inputs.first_stage_days,
+        turning_interval_days=inputs.turning_interval_days, heap_is_watered=True,
+        water_below_percent=inputs.watered_below_percent, water_up_to_percent=inputs.watered_to_percent,
+        air_humidity_percent=inputs.air_humidity_percent, wind_shelter=inputs.wind_shelter,
+    )  # fmt: skip
+    return [heat.inside_by_day(replace(heap, ambient_c=celsius)) for celsius in inputs.outside_c_by_month]
 
 
 def _uses_leaves(inputs: Inputs) -> bool:
@@ -616,6 +687,7 @@ def _told(inputs: Inputs) -> Outputs:
     ]
     worst = first_of_most(evenings)
     screened = min((heap.left for heap in record.heaps if heap.stage == "curing" and heap.left is not None), default=None)
+    heated = tuple(_heated(*each) for each in zip(MONTHS, inputs.outside_c_by_month, _curves(inputs), strict=True))
     priced = inputs.wage_per_hour is not None or inputs.compost_price is not None
     return Outputs(
         first_break=_what_in_words(broken[0][0]) if broken else "nothing",
@@ -634,6 +706,8 @@ def _told(inputs: Inputs) -> Outputs:
         water_used_l_per_day=sum(record.water_used_l) / what.days,
         mains_l_per_day=sum(record.mains_l) / what.days,
         sump_over_l=sum(record.sump_over_l),
+        heat_held=_held_words(heated),
+        heap_heat_by_month=heated,
         compost_kg_per_year=record.bagged_kg / inputs.years_to_walk,
         money_of_the_walk=record.money[-1] if priced else None,
         what_breaks=tuple(_row(each, cure) for each, cure in broken),
@@ -644,6 +718,22 @@ def _told(inputs: Inputs) -> Outputs:
         hours_available_by_month=_mean_by_month(record.hours_available),
         water_used_l_by_month=_mean_by_month(record.water_used_l),
     )
+
+
+def _heated(month: str, outside_c: float, curve: tuple[float, ...] | None) -> tuple[object, ...]:
+    if curve is None:
+        return month, outside_c, None, None
+    return month, outside_c, max(curve), float(sum(celsius >= heat.HOT.typical for celsius in curve))
+
+
+def _held_words(rows: Sequence[tuple[object, ...]]) -> str:
+    """'in every month', or the months in which they do not."""
+    if any(row[3] is None for row in rows):
+        return "not known: the answers make no heap"
+    cold = [str(row[0]) for row in rows if float(row[3]) < heat.HOT_DAYS.typical]  # type: ignore[arg-type]
+    if len(cold) == len(rows):
+        return "in no month, in the model"
+    return f"in the model, not in {_listed(cold)}" if cold else "in every month, in the model"
 
 
 def _in_order(broken: Sequence[tuple[Break, Cure | None]]) -> tuple[tuple[Break, Cure | None], ...]:
@@ -736,6 +826,12 @@ def sentence(inputs: Inputs, outputs: Outputs, say: Say) -> str:
 def notices(inputs: Inputs, outputs: Outputs, say: Say) -> list[str]:
     """What to know about this result."""
     found = []
+    cold = outputs.heat_held.partition("not in ")[2]
+    if cold or outputs.heat_held.startswith("in no"):
+        found.append(
+            f"Heaps do not hold {say(heat.HOT.typical, '°C')} for {say(heat.HOT_DAYS.typical, 'd')} in the model in "
+            f"{cold or 'any month'}: cover them, make them larger or drier, and let the thermometer decide."
+        )
     if inputs.yard_begins == "empty":
         found.append(f"The yard begins empty, and heaps pile up. Every kind of work has begun by: {outputs.all_work_begun_on}.")
     if not _uses_leaves(inputs):
@@ -811,6 +907,6 @@ def _spans(record: Record) -> tuple[Span, ...]:
 CALCULATOR = Calculator(
     key="year", title="The year", question="What breaks first, and when?", inputs=Inputs, outputs=Outputs, solve=solve,
     sentence=sentence, notices=notices, cautions=cautions, charts=charts, on_request=True,
-    sources=(RUN_OFF.cited(), source("haug_1993"), practice("order of the day's work, rest days"),
+    sources=(RUN_OFF.cited(), source("rosso_1993"), practice("order of the day's work, rest days"),
              own_choice("degradable part, carbon, loss of nitrogen and pace of curing: see the page")),
 )  # fmt: skip

@@ -8,6 +8,7 @@ from calculators import catalogue, reference
 from calculators.cautions import gather
 from calculators.declare import RaisedCaution
 from calculators.entries import limits_in_words
+from calculators.topics import quality
 from calculators.units import show_number
 from calculators.view.elements import Element, h
 from calculators.view.forms import STATUS_WORDS
@@ -72,6 +73,28 @@ def sources() -> Element:
         [h("li", full_citation(source), id=f"source-{source.key}") for source in listed],
         class_="sources",
     )
+
+
+def quality_limits() -> Element:
+    """Every limit of every quality grade side by side: a row for each parameter, a column for each grade."""
+    grades = list(quality.GRADES.values())
+    rows = []
+    for key in quality.LIMITED:
+        cells = []
+        for grade in grades:
+            limits = [row for row in quality.limits_of(grade["key"]) if row["parameter"] == key]
+            kinds = " ".join(f"status-{row['status'].replace(' ', '-')}" for row in limits[:1])
+            words = "; ".join(quality.limit_words(row) for row in limits) or "–"
+            cells.append(h("td", h("span", words, class_=f"figure-of {kinds}", title=_known(limits)), class_="words"))
+        rows.append(h("tr", h("th", quality.PARAMETERS[key]["label"], scope="row"), cells))
+    head = [h("th", "Parameter", scope="col")] + [
+        h("th", h("a", grade["short"], href=f"sources.html#source-{grade['source']}"), scope="col") for grade in grades
+    ]
+    return _frame("Quality limits side by side: those in italics are from memory or chosen here", head, rows)
+
+
+def _known(limits: list[quality.Row]) -> str:
+    return "; ".join(dict.fromkeys(STATUS_WORDS[row["status"]] for row in limits)) or "no limit"
 
 
 def names() -> Element:
@@ -153,6 +176,7 @@ TABLES: dict[str, Callable[[], Element]] = {
     "materials": materials,
     "sources": sources,
     "names": names,
+    "quality-limits": quality_limits,
     "all-cautions": cautions,
     "troubles": troubles,
 }

@@ -50,7 +50,7 @@ def _figures(evaluated: Evaluated) -> dict[str, str]:
 
     def noise() -> str:
         outputs, inputs = _outputs(evaluated, "hazards"), _inputs(evaluated, "hazards")
-        return (f"Shredder {say(inputs.shredder_hours_per_day, 'h/d', 2)} at {say(inputs.shredder_db, 'dB')}; without muffs at most "
+        return (f"Shredder {say(inputs.shredder_hours_per_day, 'h/d', 2)} at {say(inputs.shredder_noise_db, 'dB')}; without muffs at most "
                 f"{say(outputs.shredder_allowed_h, 'h', 2)} a day.")  # fmt: skip
 
     def dust() -> str:

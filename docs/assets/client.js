@@ -36,7 +36,8 @@ window.yardCalculators = (() => {
     if (worker || state === "failed") return;
     turn("starting");
     try {
-      worker = new Worker(new URL("worker.js", here));
+      // a handbook opened from a folder carries the worker and its files in scripts: see folder.js
+      worker = window.yardFolder ? window.yardFolder.worker() : new Worker(new URL("worker.js", here));
     } catch (error) {
       failed(String(error));
       return;

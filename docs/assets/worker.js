@@ -4,15 +4,26 @@
 
 let reply = null;
 let pyodide = null;
+let held = null; // the runtime's files by name, where the page hands them over: a handbook opened from a folder
+
+const TYPES = { wasm: "application/wasm", json: "application/json", js: "text/javascript" };
 
 function failed(error) {
   if (!reply) postMessage({ kind: "failed", reason: String(error?.message ?? error).slice(0, 300) });
+}
+
+const nameOf = (address) => new URL(address?.url ?? address, "https://folder.invalid/").pathname.split("/").pop();
+
+function fromHand(name) {
+  if (!held.has(name)) throw new Error(`${name} is not in this copy of the handbook`);
+  return new Blob([held.get(name)], { type: TYPES[name.split(".").pop()] ?? "application/octet-stream" });
 }
 
 // A file that is missing or damaged can leave the loader waiting for ever: say so at once.
 const plainFetch = self.fetch;
 self.fetch = async (...request) => {
   try {
+    if (held) return new Response(fromHand(nameOf(request[0])));
     const response = await plainFetch(...request);
     if (!response.ok) throw new Error(`${response.url} answered ${response.status}`);
     return response;
@@ -22,10 +33,22 @@ self.fetch = async (...request) => {
   }
 };
 self.addEventListener("unhandledrejection", (event) => failed(event.reason));
+for (const name of ["instantiateStreaming", "instantiate"]) {
+  const plain = WebAssembly[name];
+  WebAssembly[name] = (...given) => plain(...given).catch((error) => {
+    failed(`its program is damaged: ${error.message}`);
+    throw error;
+  });
+}
+const plainImport = self.importScripts;
+self.importScripts = (...addresses) =>
+  plainImport(...addresses.map((each) => (held ? URL.createObjectURL(fromHand(nameOf(each))) : each)));
 
 async function start() {
-  const runtime = new URL("runtime/", self.location.href).href;
-  importScripts(runtime + "pyodide.js");
+  const fromFolder = self.location.protocol === "blob:";
+  if (fromFolder) held = await new Promise((yes) => addEventListener("message", ({ data }) => yes(data.files), { once: true }));
+  const runtime = fromFolder ? "https://folder.invalid/" : new URL("runtime/", self.location.href).href;
+  self.importScripts(runtime + "pyodide.js");
   pyodide = await loadPyodide({ indexURL: runtime, packages: ["calculators"] });
   reply = pyodide.runPython("from calculators.doors.browser import reply\nreply");
 }
@@ -47,6 +70,7 @@ async function fetched(libraries) {
 // one after the other, in the order asked
 let turn = started;
 onmessage = ({ data }) => {
+  if (data.files) return;
   turn = turn.then(async () => {
     if (!reply) return;
     const missing = await fetched(data.needs);

@@ -74,14 +74,13 @@ class Watched:
 
 
 def _context(browser: Browser, size: dict[str, int], **more) -> BrowserContext:  # type: ignore[no-untyped-def]
-    return browser.new_context(viewport=size, **more)
+    return browser.new_context(viewport=size, service_workers="block", **more)  # each would store the whole handbook
 
 
-@pytest.fixture(params=["phone", "desktop"])
-def watched(request, browser, site_url):  # type: ignore[no-untyped-def]
-    """A fresh page at each of the two widths; the test fails on any console error or outside request."""
-    phone = request.param == "phone"
-    context = _context(browser, PHONE if phone else DESKTOP, has_touch=phone)
+@pytest.fixture
+def phone(browser, site_url):  # type: ignore[no-untyped-def]
+    """A fresh page at a phone's width, with the same guards."""
+    context = _context(browser, PHONE, has_touch=True)
     page = Watched(context.new_page(), site_url)
     yield page
     context.close()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -15,15 +16,29 @@ from calculators.plan import Plan
 
 ROOT = Path(__file__).resolve().parents[2]
 KEYS = [calculator.key for calculator in catalogue.CALCULATORS]
+PAGES = {
+    found[1]: str(page.relative_to(ROOT / "docs").with_suffix(".html"))
+    for page in (ROOT / "docs").rglob("*.md") if (found := re.search(r"^%% calculator (\w+) %%$", page.read_text("utf-8"), re.M))
+}
+"""Where each calculator's page lies."""
 # one answer of each calculator that its sentence depends on, and another value for it
 CHANGES = {
     "arrivals": ("homes", "900"),
     "mix": ("kitchen_kg_per_day", "700"),
     "bays": ("mix_m3_per_day", "4.5"),
     "crew": ("shift_hours", "5"),
+    "machines": ("shredder_kg_per_hour", "100"),
+    "siting": ("nearest_home_m", "400"),
+    "worms": ("worm_share_percent", "40"),
+    "money": ("building_cost", "90000"),
+    "product": ("half_sold_percent", "50"),
     "heat": ("ambient_c", "12"),
+    "water": ("roof_m2", "90"),
     "year": ("leaf_store_m3", "90"),
+    "laboratory": ("batch_m3", "900"),
     "maturity": ("final_carbon_to_nitrogen", "31"),
+    "field": ("crop_yield_t_ha", "12"),
+    "quality": ("compost_moisture_percent", "60"),
     "safety": ("filled_tub_kg", "30"),
 }
 
@@ -41,28 +56,11 @@ def unfold(page, key: str) -> None:  # type: ignore[no-untyped-def]
 
 
 @pytest.mark.parametrize("key", KEYS)
-def test_an_answer_changes_the_result(watched, key: str) -> None:
-    page = watched.open_live(f"plan/{key}.html")
-    before = watched.sentence()
-    assert plain(before) == expected(key, {})
-    name, value = CHANGES[key]
-    field = page.locator(f"[name={name}]").first
-    field.evaluate("node => { for (let f = node.closest('details'); f; f = f.parentElement.closest('details')) f.open = true }")
-    field.fill(value)
-    field.press("Enter")
-    after = watched.settle(before)
-    assert plain(after) == expected(key, {name: value})
-    assert page.evaluate("document.documentElement.scrollWidth <= document.documentElement.clientWidth"), "scrolls sideways"
-    page.reload()
-    watched.wait_ready()
-    watched.page.wait_for_function("want => document.querySelector('.sentence').innerText === want", arg=after)
-
-
-@pytest.mark.parametrize("key", KEYS)
-def test_keyboard_only(watched, key: str) -> None:
+def test_an_answer_changes_the_result_by_keyboard_alone(phone, key: str) -> None:
     """Tab from the start of the calculator reaches the field, typing changes it, Tab goes on; focus is visible."""
-    page = watched.open_live(f"plan/{key}.html")
-    before = watched.sentence()
+    page = phone.open_live(PAGES[key])
+    before = phone.sentence()
+    assert plain(before) == expected(key, {})
     name, value = CHANGES[key]
     page.locator("form[data-form] summary").first.focus()
     for presses in range(160):
@@ -80,16 +78,30 @@ def test_keyboard_only(watched, key: str) -> None:
         raise AssertionError(f"{name} was not reached by Tab")
     page.keyboard.press("Control+A")
     page.keyboard.type(value)
-    after = watched.settle(before)
+    after = phone.settle(before)
     assert plain(after) == expected(key, {name: value})
+    assert page.evaluate("document.documentElement.scrollWidth <= document.documentElement.clientWidth"), "scrolls sideways"
 
 
-def test_whole_yard_follows(watched) -> None:
-    page = watched.open_live("plan/yard.html")
+def test_an_answer_is_there_again_after_a_reload(desktop) -> None:
+    page = desktop.open_live("plan/mix.html")
+    before = desktop.sentence()
+    field = page.locator("[name=kitchen_kg_per_day]").first
+    field.evaluate("node => { for (let f = node.closest('details'); f; f = f.parentElement.closest('details')) f.open = true }")
+    field.fill("700")
+    field.press("Enter")
+    after = desktop.settle(before)
+    page.reload()
+    desktop.wait_ready()
+    page.wait_for_function("want => document.querySelector('.sentence').innerText === want", arg=after)
+
+
+def test_whole_yard_follows(phone) -> None:
+    page = phone.open_live("plan/yard.html")
     sentences = page.locator(".yard-step .sentence").all_inner_texts()
     page.locator("[name=homes]").fill("2400")
     page.locator("[name=homes]").press("Enter")
-    watched.settle(sentences[0])
+    phone.settle(sentences[0])
     after = [plain(words) for words in page.locator(".yard-step .sentence").all_inner_texts()]
     results = Plan({"homes": "2400"}).evaluate().results
     assert after == [plain(results[key].sentence) for key in KEYS if key not in catalogue.ON_REQUEST]
@@ -113,23 +125,23 @@ def test_own_answer_overrides_and_is_taken_back(desktop) -> None:
     assert field.input_value() == followed
 
 
-@pytest.mark.parametrize("typed", ["", "abc", "-5", "1e99", "nan", "1,500", "∞"])
-def test_bad_input_is_named_and_kept(desktop, typed: str) -> None:
+def test_bad_input_is_named_and_kept(desktop) -> None:
     page = desktop.open_live("plan/arrivals.html")
     before = desktop.sentence()
-    page.locator("[name=homes]").fill(typed)
-    page.locator("[name=homes]").press("Enter")
-    page.wait_for_selector(".problems")
-    assert "omes" in page.locator(".problems").inner_text()
-    assert "omes" in page.locator("[data-part='error:homes']").inner_text()
-    assert page.locator("[name=homes]").input_value() == typed
-    assert page.locator("[name=homes]").get_attribute("aria-invalid") == "true"
-    page.locator(".problems a").first.click()
-    assert page.evaluate("document.activeElement.name") == "homes"
-    page.locator("[name=homes]").fill("1150")
-    page.locator("[name=homes]").press("Enter")
-    page.wait_for_selector(".problems", state="detached")
-    assert desktop.sentence() == before
+    for typed in ("", "abc", "-5", "1e99", "nan", "1,500", "∞"):
+        page.locator("[name=homes]").fill(typed)
+        page.locator("[name=homes]").press("Enter")
+        page.wait_for_selector(".problems")
+        assert "omes" in page.locator(".problems").inner_text()
+        assert "omes" in page.locator("[data-part='error:homes']").inner_text()
+        assert page.locator("[name=homes]").input_value() == typed
+        assert page.locator("[name=homes]").get_attribute("aria-invalid") == "true"
+        page.locator(".problems a").first.click()
+        assert page.evaluate("document.activeElement.name") == "homes"
+        page.locator("[name=homes]").fill("1150")
+        page.locator("[name=homes]").press("Enter")
+        page.wait_for_selector(".problems", state="detached")
+        assert desktop.sentence() == before
 
 
 def test_after_enter_the_summary_takes_the_focus(desktop) -> None:
@@ -142,12 +154,12 @@ def test_after_enter_the_summary_takes_the_focus(desktop) -> None:
     assert page.evaluate("document.activeElement.name") == "homes"
 
 
-def test_rows_of_a_table(watched) -> None:
+def test_rows_of_a_table(phone) -> None:
     """An ingredient and a material of one's own, typed into new rows, give what Python gives for them."""
-    page = watched.open_live("plan/mix.html")
-    before = watched.sentence()
+    page = phone.open_live("plan/mix.html")
+    before = phone.sentence()
     page.select_option("[name=mix_method]", "cheapest")
-    watched.settle(before)
+    phone.settle(before)
     for name in ("own_materials", "additions"):
         page.locator(f"[data-answer={name}]").evaluate(
             "node => { for (let f = node.closest('details'); f; f = f.parentElement.closest('details')) f.open = true }"
@@ -184,9 +196,9 @@ def test_decimal_comma_and_other_digits(desktop) -> None:
         )
 
 
-def test_a_link_carries_answers(watched) -> None:
-    page = watched.open("plan/bays.html#homes=900&bay_width=5ft")
-    watched.wait_ready()
+def test_a_link_carries_answers(phone) -> None:
+    page = phone.open("plan/bays.html#homes=900&bay_width=5ft")
+    phone.wait_ready()
     want = expected("bays", {"homes": "900", "bay_width": "5ft"})
     page.wait_for_function(
         "want => document.querySelector('.sentence').innerText.replace(/[\\u00a0\\u202f]/g, ' ') === want", arg=want
@@ -308,7 +320,7 @@ def test_two_tabs_keep_each_others_answers(desktop) -> None:
 
 
 def test_storage_that_is_forbidden_is_told_and_the_plan_still_works(browser, site_url) -> None:
-    context = browser.new_context()
+    context = browser.new_context(service_workers="block")
     page = context.new_page()
     page.add_init_script(
         "Storage.prototype.setItem = () => { throw new DOMException('full', 'QuotaExceededError') }"
@@ -382,7 +394,7 @@ def test_readable_without_scripts(browser, site_url) -> None:
     context = browser.new_context(java_script_enabled=False)
     page = context.new_page()
     for key in KEYS:
-        page.goto(f"{site_url}/plan/{key}.html")
+        page.goto(f"{site_url}/{PAGES[key]}")
         assert plain(page.locator(".sentence").first.inner_text()) == expected(key, {})
         assert page.locator("noscript").count() >= 1
     page.goto(f"{site_url}/plan/yard.html")
@@ -405,7 +417,7 @@ def test_network_cut_after_start(desktop) -> None:
 
 
 def test_a_broken_runtime_says_so(browser, site_url) -> None:
-    context = browser.new_context()
+    context = browser.new_context(service_workers="block")
     page = context.new_page()
     page.route("**/pyodide.asm.wasm", lambda route: route.abort())
     page.goto(f"{site_url}/plan/arrivals.html")
@@ -429,10 +441,21 @@ def test_prints_to_paper(desktop) -> None:
     assert page.pdf(format="A4")[:5] == b"%PDF-"
 
 
-@pytest.mark.parametrize("path", ["index.html", "reference/evidence.html", "reference/materials.html", "reference/names.html",
-                                  "reference/method.html", "reference/sources.html", "reference/framing.html"])  # fmt: skip
-def test_other_pages(watched, path: str) -> None:
-    page = watched.open(path)
-    page.wait_for_load_state("load")
-    assert page.locator("h1").count() == 1
-    assert page.evaluate("document.documentElement.scrollWidth <= document.documentElement.clientWidth"), "scrolls sideways"
+@pytest.mark.parametrize("width", [320, 360, 1280])
+def test_no_page_scrolls_sideways(browser, site_url, width: int) -> None:
+    """Every page as built, before Python starts; and each has one title."""
+    context = browser.new_context(viewport={"width": width, "height": 800}, java_script_enabled=False)
+    page = context.new_page()
+    wide = []
+    for path in sorted((ROOT / "site").rglob("*.html")):
+        page.goto(f"{site_url}/{path.relative_to(ROOT / 'site')}")
+        if page.evaluate("document.documentElement.scrollWidth > document.documentElement.clientWidth"):
+            wide.append(path.name)
+        assert page.locator("h1").count() == 1, path.name
+    context.close()
+    assert not wide
+
+
+@pytest.mark.parametrize("path", ["index.html", "reference/evidence.html"])
+def test_a_page_without_a_calculator_asks_for_nothing_outside(phone, path: str) -> None:
+    phone.open(path).wait_for_load_state("load")

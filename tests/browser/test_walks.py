@@ -20,8 +20,8 @@ def wait_until_said(page, words: str) -> None:  # type: ignore[no-untyped-def]
     )  # fmt: skip
 
 
-def test_uncertain_years_are_walked_to_what_python_says(watched) -> None:
-    page = watched.open_live("plan/year.html")
+def test_uncertain_years_are_walked_to_what_python_says(phone) -> None:
+    page = phone.open_live("plan/year.html")
     block = section(page, "uncertain")
     page.evaluate("document.querySelector('[data-walks=uncertain] [name=draws]').value = '10'")
     block.locator("[data-walks-go]").click()
@@ -38,8 +38,8 @@ def test_uncertain_years_are_walked_to_what_python_says(watched) -> None:
     assert page.evaluate("document.documentElement.scrollWidth <= document.documentElement.clientWidth"), "scrolls sideways"
 
 
-def test_walks_are_stopped_by_keyboard_and_the_page_goes_on(watched) -> None:
-    page = watched.open_live("plan/year.html")
+def test_walks_are_stopped_by_keyboard_and_the_page_goes_on(phone) -> None:
+    page = phone.open_live("plan/year.html")
     block = section(page, "uncertain")
     block.locator("[data-walks-go]").focus()
     page.keyboard.press("Enter")
@@ -51,8 +51,8 @@ def test_walks_are_stopped_by_keyboard_and_the_page_goes_on(watched) -> None:
     assert block.locator("[data-walks-go]").evaluate("node => node === document.activeElement")
 
 
-def test_a_price_that_is_none_is_told_beside_the_button(watched) -> None:
-    page = watched.open_live("plan/year.html")
+def test_a_price_that_is_none_is_told_beside_the_button(phone) -> None:
+    page = phone.open_live("plan/year.html")
     block = section(page, "size")
     block.get_by_label("A bay, a year").fill("much")
     block.locator("[data-walks-go]").click()

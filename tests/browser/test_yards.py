@@ -34,18 +34,18 @@ def kept(page) -> list[dict]:  # type: ignore[no-untyped-def,type-arg]
     )
 
 
-def test_a_variant_is_copied_changed_and_compared(watched) -> None:
-    page = watched.open_live("plan/bays.html")
-    change(watched, "bay_width_m", "1.8")
+def test_a_variant_is_copied_changed_and_compared(phone) -> None:
+    page = phone.open_live("plan/bays.html")
+    change(phone, "bay_width_m", "1.8")
     page.get_by_role("link", name="All my yards").click()
     page.wait_for_selector(".yard-kept")
     page.get_by_role("button", name="Copy as a variant").click()
     page.wait_for_function("document.querySelectorAll('.yard-kept').length === 2")
     page.get_by_role("button", name="Open:").last.click()
     page.wait_for_url("**/yard.html*")
-    watched.wait_ready()
-    change(watched, "homes", "800")
-    watched.open("plan/yards.html")
+    phone.wait_ready()
+    change(phone, "homes", "800")
+    phone.open("plan/yards.html")
     for tick in page.locator("[data-compare]").all():
         tick.check()
     plans = [Plan({"bay_width_m": 1.8}).evaluate(), Plan({"bay_width_m": 1.8, "homes": 800}).evaluate()]
@@ -77,8 +77,8 @@ def test_a_yard_is_renamed_removed_and_brought_back(desktop) -> None:
     assert page.title() != "run" and page.locator(".calculator img").count() == 0
 
 
-def test_a_first_plan_in_a_minute(watched) -> None:
-    page = watched.open_live("plan/start.html")
+def test_a_first_plan_in_a_minute(phone) -> None:
+    page = phone.open_live("plan/start.html")
     page.locator("[name=homes]").fill("many")
     page.locator("[name=homes]").press("Enter")
     page.wait_for_selector(".problems")
@@ -95,11 +95,11 @@ def test_a_first_plan_in_a_minute(watched) -> None:
     page.wait_for_function(js, arg=plain(want))
     page.locator("[data-start-keep]").click()
     page.wait_for_url("**/yard.html*")
-    watched.wait_ready()
+    phone.wait_ready()
     page.wait_for_function("location.hash.includes('homes=420')")
     sentences = [plain(words) for words in page.locator(".yard-step .sentence").all_inner_texts()]
     assert plain(want) in sentences
-    watched.open_live("plan/arrivals.html")
+    phone.open_live("plan/arrivals.html")
     standing = page.locator("[data-part='standing:market_kg_by_weekday']")
     page.wait_for_function("document.querySelector(\"[data-part='standing:market_kg_by_weekday']\").textContent.includes('first guess')")
     assert "weigh every market day" in standing.text_content()
@@ -256,8 +256,8 @@ def test_a_frame_keeps_nothing_on_the_device(desktop) -> None:
 # ---- workshops -------------------------------------------------------------------------------------------------
 
 
-def test_a_question_is_guessed_and_answered(watched) -> None:
-    page = watched.open("workshop/run.html#ask=bays.bays_total&homes=900&hide=first_stage_days&say=How many?")
+def test_a_question_is_guessed_and_answered(phone) -> None:
+    page = phone.open("workshop/run.html#ask=bays.bays_total&homes=900&hide=first_stage_days&say=How many?")
     page.wait_for_function("document.querySelectorAll('.workshop-question').length === 1")
     block = page.locator(".workshop-question")
     assert "not told" in block.inner_text()

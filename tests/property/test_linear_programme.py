@@ -217,20 +217,20 @@ def endless(random) -> Case:  # type: ignore[no-untyped-def]
 
 FAMILIES: dict[Callable[..., Case], tuple[int, dict[str, int]]] = {
     # how many cases, and of which statuses at least how many
-    anything: (1_000, {"optimal": 300, "infeasible": 300, "unbounded": 80}),
-    around_a_point: (400, {"optimal": 350, "unbounded": 10}),
-    unlike_scales: (500, {"optimal": 430, "unbounded": 10}),
-    degenerate: (500, {"optimal": 400, "unbounded": 10}),
-    mix: (800, {"optimal": 600, "infeasible": 80}),
-    large_beside_small: (500, {"optimal": 100, "infeasible": 300}),
+    anything: (350, {"optimal": 80, "infeasible": 80, "unbounded": 25}),
+    around_a_point: (150, {"optimal": 120, "unbounded": 1}),
+    unlike_scales: (160, {"optimal": 130, "unbounded": 1}),
+    degenerate: (160, {"optimal": 120, "unbounded": 1}),
+    mix: (270, {"optimal": 190, "infeasible": 20}),
+    large_beside_small: (160, {"optimal": 30, "infeasible": 90}),
     full_size: (30, {"optimal": 10, "infeasible": 6}),
-    endless: (300, {"unbounded": 300}),
+    endless: (100, {"unbounded": 100}),
 }
 
 
 @pytest.mark.parametrize("family", FAMILIES, ids=lambda family: family.__name__)
 def test_status_and_cost_are_those_of_highs(family) -> None:  # type: ignore[no-untyped-def]
-    """Thousands of cases: the same status, the cost within 1e-7 of itself, every limit kept to 1e-9 of its terms."""
+    """More than a thousand cases: the same status, the cost within 1e-7 of itself, every limit kept to 1e-9 of its terms."""
     count, least_seen = FAMILIES[family]
     random = numpy.random.default_rng(1)
     seen: Counter[str] = Counter()

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import math
 import random
+from collections.abc import Callable, Iterable
 from typing import Any
 
 import pytest
@@ -13,12 +14,14 @@ from build_scripts.in_runtime import Runtime
 from calculators import catalogue
 from calculators.doors import as_data
 from calculators.plan import EXAMPLES
-from tests.vectors import answers_for
+from tests.vectors import answers_for, plan_for
 
-SOLVED_EACH = 200
-SOLVED_ON_REQUEST = 40
+PARTS = 4
+SOLVED_IN_A_PART = 50
+"""At least so many results of each calculator, no two from the same answers: 200 in all."""
+SOLVED_ON_REQUEST = 15
 """Of a calculator that walks through days, again and again in search of cures."""
-MOST_DRAWN = 1_000
+MOST_DRAWN = 500
 RELATIVE = 1e-9
 
 
@@ -45,27 +48,43 @@ def differences(ours: Any, theirs: Any, path: str = "") -> list[str]:
     return [] if ours == theirs else [f"{path}: {ours!r} and {theirs!r}"]
 
 
-@pytest.mark.parametrize("key", [calculator.key for calculator in catalogue.CALCULATORS])
-def test_equal_results(runtime: Runtime, key: str) -> None:
-    chance = random.Random(f"parity {key}")
-    calculator = catalogue.BY_KEY[key]
-    enough = SOLVED_ON_REQUEST if calculator.on_request else SOLVED_EACH
+def compare(runtime: Runtime, draw: Callable[[], dict[str, Any]], keys: Iterable[str], enough: int) -> None:
+    """Draw plans until each of ``keys`` was solved for enough sets of answers, and compare all that came of them."""
     asked: list[dict[str, Any]] = []
     ours: list[Any] = []
-    # refusals are compared too, but at least this many must be results
-    while sum("outputs" in result for result in ours) < enough and len(asked) < MOST_DRAWN:
-        more = [
-            {"calculator": key, "example": chance.choice([*EXAMPLES, None]), "answers": answers_for(calculator, chance)}
-            for _ in range(50)
-        ]
+    solved: dict[str, set[str]] = {key: set() for key in keys}
+    while any(len(found) < enough for found in solved.values()) and len(asked) < MOST_DRAWN:
+        more = [draw() for _ in range(20)]
         asked += more
         ours += json.loads(as_data.solve_all(json.dumps(more)))
-    solved = sum("outputs" in result for result in ours)
-    assert solved >= enough, f"only {solved} of {len(asked)} vectors gave a result"
+        for result in ours[-len(more) :]:
+            for step in result["steps"]:
+                if "outputs" in step:
+                    solved[step["calculator"]].add(json.dumps(step["inputs"]))
+    short = {key: len(found) for key, found in solved.items() if len(found) < enough}
+    assert not short, f"of {len(asked)} plans too few gave a result: {short}"
     theirs = json.loads(runtime.call("calculators.doors.as_data:solve_all", json.dumps(asked)))
+    # refusals are compared too
     wrong = [line for index, (a, b) in enumerate(zip(ours, theirs, strict=True))
-             for line in differences(a, b, f"vector {index}")]  # fmt: skip
+             for line in differences(a, b, f"plan {index}")]  # fmt: skip
     assert not wrong, "\n".join(wrong[:20])
+
+
+@pytest.mark.parametrize("part", range(PARTS))
+def test_equal_results(runtime: Runtime, part: int) -> None:
+    chance = random.Random(f"parity {part}")
+    compare(runtime, lambda: plan_for(chance), catalogue.AT_ONCE, SOLVED_IN_A_PART)
+
+
+@pytest.mark.parametrize("key", sorted(catalogue.ON_REQUEST))
+def test_equal_results_on_request(runtime: Runtime, key: str) -> None:
+    chance = random.Random(f"parity {key}")
+    calculator = catalogue.BY_KEY[key]
+
+    def draw() -> dict[str, Any]:
+        return {"calculator": key, "example": chance.choice([*EXAMPLES, None]), "answers": answers_for(calculator, chance)}
+
+    compare(runtime, draw, [key], SOLVED_ON_REQUEST)
 
 
 def test_page_reply_is_the_same(runtime: Runtime) -> None:
