@@ -158,14 +158,14 @@ def troubles() -> Element:
           _lines([("Speaks for it:", "; ".join(measured[key] for key in row["speaks_for"])),
                   ("Speaks against it:", "; ".join([label[key] for key in row["contradicts"]] + [measured[key] for key in row["speaks_against"]]))]),
           [h("p", h("strong", f"{caution.title}. "), caution.text, class_="caution") for caution in map(reference.caution, row["cautions"])],
-          h("p", "Cause and cure: ", _known(row), class_="source-line"),
+          h("p", "Cause and cure: ", _cause_known(row), class_="source-line"),
           class_="cause")
         for row in causes
     ]  # fmt: skip
     return h("div", h("h2", "From sign to cause", id="from-sign-to-cause"), groups, h("h2", "Causes, and what to do", id="causes"), listed, class_="troubles")
 
 
-def _known(row: Mapping[str, str]) -> list[Element | str]:
+def _cause_known(row: Mapping[str, str]) -> list[Element | str]:
     if row["source"] in ("common_practice", "chosen_here", "from_memory"):
         return [STATUS_WORDS[row["status"]], "."]
     source = reference.source(row["source"])
