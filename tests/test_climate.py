@@ -113,7 +113,7 @@ def test_tables_agree_with_the_totals() -> None:
     outputs = solved(market_kg_per_day=80.0, garden_kg_per_day=60.0, leaves_dumped_percent=40.0)
     assert sum(float(row[1]) for row in outputs.by_year) == pytest.approx(outputs.methane_avoided_kg)  # type: ignore[arg-type]
     assert outputs.by_year[-1][5] == pytest.approx(outputs.net_avoided_t)
-    assert [row[5] for row in outputs.by_set if row[0] == "AR5 (2013)"] == [pytest.approx(outputs.net_avoided_t)]
+    assert [row[4] for row in outputs.by_set if row[0] == "AR5 (2013)"] == [pytest.approx(outputs.net_avoided_t)]
     assert outputs.by_nitrous[0][3] == pytest.approx(outputs.net_avoided_t)
     assert outputs.by_nitrous[0][3] - outputs.by_nitrous[1][3] == pytest.approx(  # type: ignore[operator]
         10 * outputs.composted_t_per_year * 0.06 * 265 / 1000
@@ -124,8 +124,8 @@ def test_tables_agree_with_the_totals() -> None:
 
 def test_the_band_is_in_quadrature_and_holds_each_single_end() -> None:
     outputs = solved()
-    below = [max(outputs.net_avoided_t - min(float(row[4]), float(row[5])), 0) for row in outputs.unsure]  # type: ignore[arg-type]
-    above = [max(max(float(row[4]), float(row[5])) - outputs.net_avoided_t, 0) for row in outputs.unsure]  # type: ignore[arg-type]
+    below = [max(outputs.net_avoided_t - min(float(row[3]), float(row[4])), 0) for row in outputs.unsure]  # type: ignore[arg-type]
+    above = [max(max(float(row[3]), float(row[4])) - outputs.net_avoided_t, 0) for row in outputs.unsure]  # type: ignore[arg-type]
     assert outputs.net_avoided_t - outputs.net_low_t == pytest.approx(numpy.hypot.reduce(below))
     assert outputs.net_high_t - outputs.net_avoided_t == pytest.approx(numpy.hypot.reduce(above))
     assert outputs.net_low_t <= outputs.net_avoided_t - max(below) and outputs.net_high_t >= outputs.net_avoided_t + max(above)
@@ -133,10 +133,10 @@ def test_the_band_is_in_quadrature_and_holds_each_single_end() -> None:
 
 def test_each_range_has_its_status_and_the_dump_matters_most_where_it_is_not_known() -> None:
     outputs = solved()
-    widest = max(outputs.unsure, key=lambda row: abs(float(row[5]) - float(row[4])))  # type: ignore[arg-type]
+    widest = max(outputs.unsure, key=lambda row: abs(float(row[4]) - float(row[3])))  # type: ignore[arg-type]
     assert widest[0] == "Correction for the kind of dump"
-    assert all(row[6] for row in outputs.unsure)
-    assert {row[0]: row[6] for row in outputs.unsure}["Carbon of food waste"] == "restated; range from memory"
+    assert all(row[5] for row in outputs.unsure)
+    assert {row[0]: row[5] for row in outputs.unsure}["Carbon of food waste"] == "restated; range from memory"
     assert any("Go and look at it" in words for words in climate.notices(inputs(), outputs, show))
 
 

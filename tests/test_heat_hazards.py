@@ -151,7 +151,7 @@ def test_heat_words_and_caution() -> None:
 def test_dose_below_at_and_above_a_hundred(hours: float, reading: str) -> None:
     """NIOSH: 91 dB for two hours is the recommended limit, not beyond it."""
     outputs = solved(hazards, shredder_noise_db=91.0, shredder_hours_per_day=hours, yard_db=60.0)
-    assert outputs.noise[0][5] == reading
+    assert outputs.noise[0][4] == reading
     assert outputs.shredder_dose_percent == pytest.approx(50 * hours)
     assert (outputs.shredder_dose_percent > 100) == (reading == "beyond")
 
@@ -170,8 +170,8 @@ def test_dose_is_the_sum_of_energy(loud: float, hours: float, rest: float) -> No
 def test_quiet_counts_for_nothing() -> None:
     outputs = solved(hazards, shredder_noise_db=79.9, yard_db=60.0)
     assert outputs.shredder_dose_percent == 0 and outputs.day_level_db is None
-    assert solved(hazards, shredder_noise_db=90.0, shredder_hours_per_day=8.0, yard_db=60.0).noise[2][3] == pytest.approx(100)
-    assert solved(hazards, shredder_noise_db=89.9, shredder_hours_per_day=8.0, yard_db=60.0).noise[2][3] == 0
+    assert solved(hazards, shredder_noise_db=90.0, shredder_hours_per_day=8.0, yard_db=60.0).noise[2][2] == pytest.approx(100)
+    assert solved(hazards, shredder_noise_db=89.9, shredder_hours_per_day=8.0, yard_db=60.0).noise[2][2] == 0
 
 
 # ---- limits ---------------------------------------------------------------------------------------------------

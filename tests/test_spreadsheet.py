@@ -208,7 +208,9 @@ class Rows:
         """The cells to change: an answer's where it is first asked; on later sheets it follows that one."""
         found: dict[tuple[str, str], Any] = {}
         for name, value in changes.items():
-            calculator, answer = next((each, asked) for each, asked in catalogue.every_answer() if asked.name == name)
+            calculator, answer = next(
+                (each, asked) for each, asked in catalogue.every_answer() if asked.name == name and each in IN_CELLS
+            )
             places = {label: place for label, place, _ in self.found[calculator.key, "Answers"]}
             if answer.kind == "series":
                 for row, item in zip(answer.rows, value, strict=True):

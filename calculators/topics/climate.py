@@ -180,7 +180,7 @@ class Outputs:
     )  # fmt: skip
     by_set: tuple[tuple[object, ...], ...] = output_table(
         "The same by each set of warming potentials, CO₂e",
-        (Column("set", "Set"), Column("methane", "Methane", "1"), Column("nitrous", "Nitrous oxide", "1"), Column("avoided", "Avoided", "t"),
+        (Column("set", "Set"), Column("potentials", "Methane, nitrous oxide"), Column("avoided", "Avoided", "t"),
          Column("own", "The yard's own", "t"), Column("net", "Net", "t"), Column("status", "How known")),
     )  # fmt: skip
     by_nitrous: tuple[tuple[object, ...], ...] = output_table(
@@ -190,7 +190,7 @@ class Outputs:
     )  # fmt: skip
     unsure: tuple[tuple[object, ...], ...] = output_table(
         "How unsure: the net with one figure at an end of its range, CO₂e",
-        (Column("what", "Figure"), Column("low", "From", "1"), Column("value", "Used", "1"), Column("high", "To", "1"),
+        (Column("what", "Figure"), Column("value", "Used", "1"), Column("range", "Range"),
          Column("net_low", "Net at the one end", "t"), Column("net_high", "Net at the other", "t"), Column("status", "How known")),
     )  # fmt: skip
 
@@ -353,7 +353,7 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
                           litres_saved=inputs.fuel_saved_l_per_month, kg_per_litre=inputs.fuel_co2e_kg_per_l)  # fmt: skip
     net = working.step("Net", "t", net_of, avoided=avoided, heaps=heaps, energy=energy, running=running)
     unsure = working.untraced(_unsure, inputs, food, garden, composted, energy, running)
-    less, more = working.untraced(_band, [row[4] for row in unsure], [row[5] for row in unsure], net)
+    less, more = working.untraced(_band, [row[3] for row in unsure], [row[4] for row in unsure], net)
     all_time = (food * potential["food"] + garden * potential["garden"]) * to_air * running
     return Outputs(
         net_avoided_t=net,
@@ -397,7 +397,7 @@ def _sets(methane_kg: float, composted: float, case: Case, energy: float, runnin
     for row in SETS.values():
         avoided = carbon_dioxide_of_methane(methane_kg, row["methane"])
         own = (composting_emissions(composted, case.compost_methane, case.compost_nitrous, row["methane"], row["nitrous_oxide"]) + energy) * running
-        rows.append((row["label"], float(row["methane"]), float(row["nitrous_oxide"]), avoided, own, avoided - own, row["status"]))
+        rows.append((row["label"], f"{row['methane']:g}, {row['nitrous_oxide']:g}", avoided, own, avoided - own, row["status"]))
     return tuple(rows)
 
 
@@ -425,7 +425,7 @@ def _unsure(inputs: Inputs, food: float, garden: float, composted: float, energy
 
     rows = []
     for name, (label, held) in chosen.items():
-        rows.append((label, held.low, held.typical, held.high, net(name, held.low), net(name, held.high), HOW_KNOWN[held]))
+        rows.append((label, held.typical, f"{held.low:g} to {held.high:g}", net(name, held.low), net(name, held.high), HOW_KNOWN[held]))
     return tuple(rows)
 
 
@@ -489,13 +489,13 @@ def charts(inputs: Inputs, outputs: Outputs) -> list[Chart]:
         return tuple(float(row[column]) for row in outputs.by_year)  # type: ignore[arg-type]
 
     lines = [Line("Avoided", line(2)), Line("The yard's own", line(3))]
-    order = sorted(outputs.unsure, key=lambda row: -abs(float(row[5]) - float(row[4])))[:6]  # type: ignore[arg-type]
+    order = sorted(outputs.unsure, key=lambda row: -abs(float(row[4]) - float(row[3])))[:6]  # type: ignore[arg-type]
     return [
         Chart("lines", "Each year: avoided, and the yard's own, CO₂e", "t", years,
               tuple(lines if min(line(3)) >= 0 else lines[:1]), axis="Year"),  # saved fuel may bring the yard's own below 0
         Chart("swings", "What the result hangs on: net with one figure at the ends of its range, CO₂e", "t",
               tuple(str(row[0]) for row in order),
-              (Line("At the one end", tuple(float(row[4]) for row in order)), Line("At the other", tuple(float(row[5]) for row in order))),  # type: ignore[arg-type]
+              (Line("At the one end", tuple(float(row[3]) for row in order)), Line("At the other", tuple(float(row[4]) for row in order))),  # type: ignore[arg-type]
               (Mark(outputs.net_avoided_t, "as used"),), axis="Figure"),
     ]  # fmt: skip
 

@@ -132,7 +132,7 @@ class Outputs:
     smoulder_risk: str = output_text("May a store catch fire by itself?")
     noise: tuple[tuple[object, ...], ...] = output_table(
         "Noise dose by each rule",
-        (Column("rule", "Rule"), Column("level", "8 hours at", "dB"), Column("allowed", "Beside the shredder at most", "h"),
+        (Column("rule", "Rule"), Column("allowed", "Beside the shredder at most", "h"),
          Column("dose", "Dose", "percent"), Column("muffs", "Dose with muffs", "percent"), Column("met", "Without muffs"), Column("status", "How known")),
     )  # fmt: skip
     hazard_checks: tuple[tuple[object, ...], ...] = output_table(
@@ -230,7 +230,7 @@ def _noise(inputs: Inputs, at_shredder: float) -> tuple[tuple[object, ...], ...]
         dose = noise_dose(*counted(row, [inputs.shredder_noise_db, inputs.yard_db], hours))
         muffled = noise_dose(*counted(row, [inputs.shredder_noise_db - inputs.muffs_db, inputs.yard_db], hours))
         allowed = lifting.permitted_hours(inputs.shredder_noise_db, row["criterion_db"], row["exchange_db"], SHIFT)
-        rows.append((row["label"], float(row["criterion_db"]), min(allowed, 24.0), dose, muffled, "within" if dose <= 100 else "beyond",
+        rows.append((f"{row['label']}: {row['criterion_db']} dB(A) for eight hours", min(allowed, 24.0), dose, muffled, "within" if dose <= 100 else "beyond",
                      row["status"]))  # fmt: skip
     return tuple(rows)
 
@@ -357,7 +357,7 @@ def charts(inputs: Inputs, outputs: Outputs) -> list[Chart]:
     """The dose by each rule."""
     return [
         Chart("bars", "Noise dose beside the shredder, without muffs", "percent", ("NIOSH", "Canada", "OSHA"),
-              (Line("Dose", tuple(float(row[3]) for row in outputs.noise)),), (Mark(100.0, "limit"),), axis="Rule"),  # type: ignore[arg-type]
+              (Line("Dose", tuple(float(row[2]) for row in outputs.noise)),), (Mark(100.0, "limit"),), axis="Rule"),  # type: ignore[arg-type]
     ]  # fmt: skip
 
 

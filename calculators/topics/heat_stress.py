@@ -107,9 +107,12 @@ class Outputs:
     by_work: tuple[tuple[object, ...], ...] = output_table(
         "Minutes of work in each hour at this heat",
         (Column("kind", "Work"), Column("limit", "Limit, used to heat", "°C"), Column("minutes", "Minutes", "min"),
-         Column("limit_new", "Limit, new", "°C"), Column("minutes_new", "Minutes", "min"),
-         Column("screening", "ACGIH, used to heat"), Column("screening_new", "ACGIH, new"),
-         Column("iso", "ISO 7243 without rest, used to heat"), Column("iso_new", "ISO 7243, new")),
+         Column("limit_new", "Limit, new", "°C"), Column("minutes_new", "Minutes", "min")),
+    )  # fmt: skip
+    other_tables: tuple[tuple[object, ...], ...] = output_table(
+        "The same by two other tables: share of each hour, and work without rest (both from memory)",
+        (Column("kind", "Work"), Column("screening", "ACGIH, used to heat"), Column("screening_new", "ACGIH, new"),
+         Column("iso", "ISO 7243, used to heat"), Column("iso_new", "ISO 7243, new")),
     )  # fmt: skip
     first_days: tuple[tuple[object, ...], ...] = output_table(
         "A new worker's first days in heat", (Column("day", "Day"), Column("part", "Of a full day in the heat", "percent"),
@@ -206,13 +209,17 @@ def iso_met(wbgt: float, kind: str, used_to_heat: bool) -> str:
 
 def _by_work(wbgt: float) -> tuple[tuple[object, ...], ...]:
     rows: list[tuple[object, ...]] = []
-    for key, row in KINDS.items():
+    for row in KINDS.values():
         rows.append((
             row["label"], exposure_limit(row["watts"]), _minutes(wbgt, row["watts"], "acclimatised"), alert_limit(row["watts"]),
-            _minutes(wbgt, row["watts"], "new"), screening_share(wbgt, key, True), screening_share(wbgt, key, False),
-            iso_met(wbgt, key, True), iso_met(wbgt, key, False),
+            _minutes(wbgt, row["watts"], "new"),
         ))  # fmt: skip
     return tuple(rows)
+
+
+def _other_tables(wbgt: float) -> tuple[tuple[object, ...], ...]:
+    return tuple((row["label"], screening_share(wbgt, key, True), screening_share(wbgt, key, False), iso_met(wbgt, key, True),
+                  iso_met(wbgt, key, False)) for key, row in KINDS.items())  # fmt: skip
 
 
 def _minutes(wbgt: float, watts: float, who: str) -> float:
@@ -274,6 +281,7 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
         drinking_water_l=working.step("Drinking water", "l", water_for_shift, workers=inputs.crew_present, hours=inputs.shift_hours,
                                       litres_per_hour=WATER, source=RATES),
         by_work=working.untraced(_by_work, wbgt),
+        other_tables=working.untraced(_other_tables, wbgt),
         first_days=tuple((f"day {row['day']}", float(row["part_percent"]), inputs.shift_hours * row["part_percent"] / 100) for row in NEW_WORKERS),
     )  # fmt: skip
 

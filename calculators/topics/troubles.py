@@ -120,7 +120,7 @@ class Outputs:
     causes: tuple[tuple[object, ...], ...] = output_table(
         "Causes, the likeliest first",
         (Column("cause", "Cause"), Column("score", "Score", "1"), Column("speaks_for", "Speaks for it"), Column("speaks_against", "Speaks against it"),
-         Column("today", "Do today"), Column("check", "To be sure"), Column("status", "How known")),
+         Column("today", "Do today"), Column("status", "How known")),
     )  # fmt: skip
 
 
@@ -236,7 +236,7 @@ def _row(each: Judged) -> tuple[object, ...]:
     speaks_for = _words(each.explained, SIGNS, "label") + _words(each.figures_for, FIGURES, "words")
     against = _words(each.contradicted, SIGNS, "label") + _words(each.figures_against, FIGURES, "words")
     return (each.cause["name"], float(each.score), "; ".join(speaks_for), "; ".join(against) or "nothing", each.cause["today"],
-            each.cause["check"], each.cause["status"])  # fmt: skip
+            each.cause["status"])  # fmt: skip
 
 
 def _tell_apart(judged: list[Judged], inputs: Inputs) -> str:
