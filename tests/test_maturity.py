@@ -354,3 +354,36 @@ def test_a_control_without_a_root_to_measure_is_refused() -> None:
     grown = dict(seeds_sample=10, germinated_sample=9, root_sample_mm=30.0, seeds_control=10, germinated_control=9)
     with pytest.raises(CannotSolve):
         solved(root_control_mm=1e-311, **grown)
+
+
+# ---- further schemes, and the stage ---------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("carbon", "nitrogen", "expected"), [
+    (0.99, None, ["met"]), (1.0, None, ["not met"]), (0.69, 1.0, ["met", "met"]), (0.7, 1.0, ["met", "not met"]),
+    (1.4, 2.5, ["not met", "met"]),
+])  # fmt: skip
+def test_carbon_that_dissolves(carbon: float, nitrogen: float | None, expected: list[str]) -> None:
+    """Hue and Liu 1995: below 1 % of dry mass, and below 0.70 of organic nitrogen."""
+    outputs = solved(soluble_carbon_percent=carbon, organic_nitrogen_percent=nitrogen)
+    found = readings(outputs, "soluble carbon") + readings(outputs, "soluble carbon to nitrogen")
+    assert found == expected and outputs.tests_entered == 1
+
+
+@pytest.mark.parametrize(("name", "test", "met", "missed"), [
+    ("carbon_dioxide", "carbon dioxide, British rule", 4.36, 4.37), ("final_carbon_to_nitrogen", "C:N, stricter", 15, 15.1),
+    ("ammonium_mg_kg", "ammonium nitrogen, stricter", 399.0, 400.0), ("soluble_carbon_percent", "soluble carbon, looser", 1.69, 1.7),
+])  # fmt: skip
+def test_stricter_limits_are_shown_and_not_counted(name: str, test: str, met: float, missed: float) -> None:
+    """PAS 100: at most 16 mg CO2, 4.36 mg C; Bernal 1998: C:N 15, soluble carbon below 1.7 %; Zucconi 1987: below 400 mg/kg."""
+    assert readings(solved(**{name: met}), test) == ["met"] and readings(solved(**{name: missed}), test) == ["not met"]
+    assert test not in solved(**{name: missed}).agreement
+
+
+def test_the_stage_and_what_it_may_be_used_for() -> None:
+    assert solved().compost_stage == "unknown" and solved(**MATURE).compost_stage == "mature"
+    assert solved(**{**MATURE, "jar_smell": "sour"}).compost_stage == "half-finished"
+    assert solved(**{**MATURE, "final_carbon_to_nitrogen": 26.0}).compost_stage == "half-finished"
+    best = {"final_carbon_to_nitrogen": 12.0, "self_heating_reported_c": 4.0, "emergence_percent": 95.0}
+    assert solved(**best).compost_stage == "very mature" and "seedbeds" in solved(**best).may_be_used_for
+    assert "not for seedlings" in solved(jar_smell="sour").may_be_used_for

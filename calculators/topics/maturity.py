@@ -66,9 +66,20 @@ ORDER_OF_COST = own_choice("what to test first, the cheapest before the dearer: 
 FINISHED = ("passed", "met", "very mature", "mature", "very stable", "stable", "no harm", "stimulates", "class V", "class IV")
 """Readings that speak for mature compost. Class III passes the European rule, but its own table calls it still active."""
 PRODUCT_RULE = "C:N, rule for sale"
-NOT_OF_MATURITY = ("squeeze", PRODUCT_RULE)
-"""Rows that tell of moisture or of a market, not of maturity."""
-SAME_TEST = {"germination": "germination index", "ammonium to nitrate": "ammonium nitrogen", PRODUCT_RULE: "C:N"}
+STRICTER = {
+    "C:N, stricter": "carbon_to_nitrogen_best", "carbon dioxide, British rule": "carbon_dioxide_pas100",
+    "ammonium to nitrate, strictest": "ammonium_nitrate_bernal", "ammonium nitrogen, stricter": "ammonium_nitrogen_zucconi",
+    "soluble carbon, looser": "water_soluble_carbon_bernal", "soluble carbon to nitrogen, stricter": "soluble_carbon_to_organic_nitrogen_bernal",
+}  # fmt: skip
+"""Further published limits, stricter or looser than those that the verdict rests on: shown, and not counted in it."""
+NOT_OF_MATURITY = ("squeeze", PRODUCT_RULE, *STRICTER)
+"""Rows that tell of moisture or of a market, not of maturity, and further limits for what is counted already."""
+SAME_TEST = {
+    "germination": "germination index", "ammonium to nitrate": "ammonium nitrogen", PRODUCT_RULE: "C:N", "C:N, stricter": "C:N",
+    "carbon dioxide, British rule": "carbon dioxide", "ammonium to nitrate, strictest": "ammonium nitrogen",
+    "ammonium nitrogen, stricter": "ammonium nitrogen", "soluble carbon, looser": "soluble carbon",
+    "soluble carbon to nitrogen": "soluble carbon", "soluble carbon to nitrogen, stricter": "soluble carbon",
+}  # fmt: skip
 """Rows read from the same test as another, which is counted once."""
 
 
@@ -94,6 +105,14 @@ class Inputs:
     organic_acids_mg_kg: float | None = number(
         "Volatile organic acids", "mg/kg", None, low=0, high=1e6, blank=True, group="Laboratory", help="On dry mass."
     )
+    soluble_carbon_percent: float | None = number(
+        "Carbon that dissolves in water, of dry mass", "percent", None, low=0, high=30, blank=True, group="Laboratory",
+        help="Falls as compost matures.",
+    )  # fmt: skip
+    organic_nitrogen_percent: float | None = number(
+        "Organic nitrogen, of dry mass", "percent", None, low=0.01, high=15, blank=True, group="Laboratory",
+        help="All nitrogen less ammonium and nitrate; for the ratio to the carbon that dissolves.",
+    )  # fmt: skip
     carbon_dioxide: float | None = number(
         "Carbon dioxide given off, as carbon", "mg CO2-C/g OM/d", None, low=0, high=500, blank=True, follows="laboratory",
         group="Laboratory", help="A figure in mg CO₂ may be written with its unit.",
@@ -348,12 +367,17 @@ def _rows(inputs: Inputs, found: _Measured) -> list[_Row]:
         rows.append(("C:N", show_number(ratio), "not met" if ratio > GATE else "met", f"at most {GATE}: before the two-test index",
                      short_citation(gate["source"]), gate["status"]))  # fmt: skip
         rows.append(_limit_row(PRODUCT_RULE, show_number(ratio), "carbon_to_nitrogen_final", ratio))
+        rows.append(_limit_row("C:N, stricter", show_number(ratio), STRICTER["C:N, stricter"], ratio))
+    if inputs.soluble_carbon_percent is not None:
+        rows += _soluble_rows(inputs.soluble_carbon_percent, inputs.organic_nitrogen_percent)
     if found.rise is not None:
         rows.append(_band_row("self-heating", f"{show_number(found.rise)} °C", "self_heating", found.rise))
     if inputs.carbon_dioxide is not None:
         shown = f"{show_number(inputs.carbon_dioxide)} mg C/g OM/d"
         rows.append(_band_row("carbon dioxide", shown, "carbon_dioxide", inputs.carbon_dioxide))
         rows.append(_limit_row("carbon dioxide", shown, "carbon_dioxide_mpca", inputs.carbon_dioxide))
+        name = "carbon dioxide, British rule"
+        rows.append(_limit_row(name, shown, STRICTER[name], inputs.carbon_dioxide))
     if found.oxygen_om is not None:
         rows.append(_band_row("oxygen taken up", f"{show_number(found.oxygen_om)} mg O₂/g OM/h", "oxygen_uptake_sour",
                               found.oxygen_om))  # fmt: skip
@@ -362,9 +386,13 @@ def _rows(inputs: Inputs, found: _Measured) -> list[_Row]:
                                found.oxygen_ts))  # fmt: skip
     if found.ratio is not None:
         rows.append(_band_row("ammonium to nitrate", show_number(found.ratio), "ammonium_nitrate_index", found.ratio))
+        name = "ammonium to nitrate, strictest"
+        rows.append(_limit_row(name, show_number(found.ratio), STRICTER[name], found.ratio))
     if inputs.ammonium_mg_kg is not None:
         rows.append(_band_row("ammonium nitrogen", f"{show_number(inputs.ammonium_mg_kg)} mg/kg", "ammonium_nitrogen",
                               inputs.ammonium_mg_kg))  # fmt: skip
+        name = "ammonium nitrogen, stricter"
+        rows.append(_limit_row(name, f"{show_number(inputs.ammonium_mg_kg)} mg/kg", STRICTER[name], inputs.ammonium_mg_kg))
     if inputs.organic_acids_mg_kg is not None:
         rows.append(_index_row("organic acids", f"{show_number(inputs.organic_acids_mg_kg)} mg/kg", "organic_acids",
                                inputs.organic_acids_mg_kg))  # fmt: skip
@@ -381,6 +409,19 @@ def _rows(inputs: Inputs, found: _Measured) -> list[_Row]:
         for key in ("germination_zucconi", "germination_nyt_525", "germination_mature"):
             rows.append(_limit_row("germination index", shown, key, found.index))
     return rows + _field_rows(inputs)
+
+
+def _soluble_rows(carbon: float, nitrogen: float | None) -> list[_Row]:
+    """Carbon that dissolves, alone and against organic nitrogen, held against Hue and Liu and against Bernal and others."""
+    shown = f"{show_number(carbon)} %"
+    rows = [_limit_row("soluble carbon", shown, "water_soluble_carbon_hue_liu", carbon),
+            _limit_row("soluble carbon, looser", shown, STRICTER["soluble carbon, looser"], carbon)]  # fmt: skip
+    if nitrogen is not None:
+        ratio = _tidy(carbon / nitrogen) or 0.0
+        name = "soluble carbon to nitrogen, stricter"
+        rows += [_limit_row("soluble carbon to nitrogen", show_number(ratio), "soluble_carbon_to_organic_nitrogen_hue_liu", ratio),
+                 _limit_row(name, show_number(ratio), STRICTER[name], ratio)]  # fmt: skip
+    return rows
 
 
 def _field_row(name: str, key: str, shown: str, reading: str, meaning: str) -> _Row:
@@ -474,6 +515,8 @@ def _half_entered(inputs: Inputs) -> list[str]:
         found.append(f"{', '.join(lacking)}, for the germination index")
     if inputs.oxygen_uptake is not None and inputs.organic_percent is None:
         found.append("organic matter, to rate oxygen in the two-test index")
+    if inputs.organic_nitrogen_percent is not None and inputs.soluble_carbon_percent is None:
+        found.append("carbon that dissolves, beside organic nitrogen")
     if inputs.nitrate_mg_kg is not None and inputs.ammonium_mg_kg is None:
         found.append("ammonium, beside nitrate")
     if inputs.ammonium_mg_kg is not None and inputs.nitrate_mg_kg is None:
@@ -690,7 +733,8 @@ CALCULATOR = Calculator(
     outputs=Outputs, solve=solve, sentence=sentence, notices=notices, cautions=cautions, charts=charts,
     sources=(cited("ccqc_2001", INDEX["status"], ""), source("brinton_1995"), source("tmecc_05_08"), source("ccme_2005"),
              source("eu_2019_1009"), source("zucconi_1981"), source("emino_warman_2004"), source("mpca_compost"),
-             source("picon_toro_2012"), source("nyt_525_2021"), source("fco_india"), SAMPLING,
+             source("picon_toro_2012"), source("nyt_525_2021"), source("fco_india"), source("hue_liu_1995"), source("bernal_1998"), source("pas100"),
+             source("zucconi_1987"), SAMPLING,
              source("bioabfv"), own_choice("the poorest of the tests entered in each group stands"),
              practice("what compost of each stage is used for"),
              ORDER_OF_COST),
