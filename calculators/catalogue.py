@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator
 from functools import cache
 
 from calculators.declare import Answer, Calculator
-from calculators.topics import arrivals, bays, crew, heat, maturity, mix, safety, year
+from calculators.topics import arrivals, bays, crew, heat, maturity, mix, safety, temperatures, year
 
 CALCULATORS: tuple[Calculator, ...] = (
     arrivals.CALCULATOR,
@@ -18,6 +18,7 @@ CALCULATORS: tuple[Calculator, ...] = (
     crew.CALCULATOR,
     heat.CALCULATOR,
     year.CALCULATOR,
+    temperatures.CALCULATOR,
     maturity.CALCULATOR,
     safety.CALCULATOR,
 )

@@ -49,6 +49,7 @@ FILES = (
     "recipe_ranges",
     "sources",
     "standards_maturity",
+    "temperature_rules",
     "uncertainty",
     "work_rates",
 )

@@ -10,7 +10,7 @@ from typing import Any
 
 from calculators import catalogue
 from calculators.plan import OWN, Evaluated, Result, Standing, Stopped, example
-from calculators.view import forms, report, results
+from calculators.view import batch_papers, forms, report, results
 from calculators.view.elements import Element, h, to_data
 from calculators.view.forms import in_words
 from calculators.view.toolbar import toolbar
@@ -185,6 +185,10 @@ def part(evaluated: Evaluated, address: str, links: Mapping[str, str]) -> list[E
         made = _yard(evaluated)
     elif kind == "report":
         made = [report.report(evaluated)]
+    elif kind == "batch-certificate":
+        made = [batch_papers.certificate(evaluated)]
+    elif kind == "log-sheet":
+        made = [batch_papers.log_sheet(evaluated)]
     elif kind == "changes":
         made = []  # nothing has changed yet where nothing was shown before: see ``update``
     elif kind == "yard-cautions":
@@ -264,6 +268,18 @@ def report_block(evaluated: Evaluated, links: Mapping[str, str]) -> Element:
     )  # fmt: skip
 
 
+def paper_block(evaluated: Evaluated, address: str, links: Mapping[str, str]) -> Element:
+    """A paper to print, renewed on the page from the answers kept on the device or in the link."""
+    return h(
+        "section",
+        live_state(),
+        h("div", data_problems=True),
+        with_pages(toolbar(evaluated), links),
+        _filled(evaluated, address, links),
+        class_="calculator", data_calculator=address, aria_label="Paper to print",
+    )  # fmt: skip
+
+
 def asked_for(addresses: Iterable[str]) -> frozenset[str]:
     """The calculators on request whose results the parts of those addresses show."""
     found: set[str] = set()
@@ -316,6 +332,7 @@ def update(evaluated: Evaluated, addresses: Iterable[str], forms_on_page: Iterab
         "problems": to_data(summary) if summary else None,
         "wrong": [problem.field for problem in evaluated.problems],
         "fragment": evaluated.fragment,
+        "notInLink": evaluated.not_in_link,
         "figures": figures,
         "example": evaluated.plan.example or "nothing",
         "system": evaluated.plan.system,
