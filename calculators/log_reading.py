@@ -27,6 +27,8 @@ MOST_TOLD = 200
 LOWEST_C, HIGHEST_C = -30.0, 100.0
 """Beyond these a figure is no temperature of a heap."""
 FIRST_YEAR, LAST_YEAR = 1990, 2100
+SHORT_YEARS_FROM = 2020
+"""A year in two figures is read from here on, so that 03.04.26 is not a day of 2003."""
 DAY = 24 * 60
 NOON = 12 * 60
 LONGEST_BATCH_DAYS = 366
@@ -160,9 +162,9 @@ def _readings_of(parts: _Triple, named: bool) -> dict[str, int]:
     found = {}
     for order in orders:
         year, month, day = (int(parts[order.index(sign)]) for sign in "ymd")
-        if len(parts[order.index("y")]) <= 2:
-            year += 2000
-        if FIRST_YEAR <= year <= LAST_YEAR:
+        short = len(parts[order.index("y")]) <= 2
+        year += 2000 if short else 0
+        if (SHORT_YEARS_FROM if short and not named else FIRST_YEAR) <= year <= LAST_YEAR:
             try:
                 found[order] = datetime.date(year, month, day).toordinal()
             except ValueError:
@@ -211,9 +213,10 @@ def _order(dates: Sequence[tuple[int, str, _Date]], told: str) -> str:
     if left:
         number, cell, found = next(each for each in open_ if len({each[2][order] for order in left}) > 1)
         ways = " or ".join(dict.fromkeys(_shown_day(found[order]) for order in left))
-        raise Asked("date_order", f"‘{cell}’ (line {number}) is {ways}, and no line tells which. Choose the order of the date")
+        where = f"line {number}" if number else "typed turnings"
+        raise Asked("date_order", f"‘{cell}’ ({where}) is {ways}, and no line tells which. Choose the order of the date")
     sure = {next(iter(found)): (number, cell) for number, cell, found in reversed(open_) if len(found) == 1}
-    said = "; ".join(f"line {number}, ‘{cell}’, only as {ORDER_WORDS[order]}" for order, (number, cell) in sorted(sure.items()))
+    said = "; ".join(f"{f'line {number}' if number else 'typed turnings'}, ‘{cell}’, only as {ORDER_WORDS[order]}" for order, (number, cell) in sorted(sure.items()))
     raise Asked("date_order", f"The dates do not all follow one order: {said}. Choose the order; lines that do not fit it are listed")
 
 
@@ -380,14 +383,16 @@ def _columns(header: _Row | None, rows: Sequence[_Row], remarks: list[str]) -> _
         """Whether some other column can be the temperatures, so that this one names the probe."""
         return any(other != place and roles[other] == "" and _mostly(held[other], _figure) for other in range(width))
 
+    dates = [sum(_date(cell) is not None for cell in cells) for cells in held]
+    # the column that is named so, else the one with the most dates
+    found.date = next((place for place in range(width) if roles[place] == "date" and dates[place]), max(range(width), key=lambda place: dates[place]))
+    if not dates[found.date]:
+        raise LogRefused("No column of dates was found. Each line needs a date, such as 2026-05-03, and best the time of day")
     for place in range(width):
         role = roles[place]
-        if role == "date" and found.date < 0 and _mostly(held[place], _date):
-            found.date = place
-        elif role in ("time", "date", "") and found.date < 0 and _mostly(held[place], _date):
-            found.date = place
-        elif role in ("time", "date", "") and found.time < 0 and _mostly(held[place], _clock) and not (header is None and found.date < 0) \
-                and (role or not _mostly(held[place], _figure)):  # fmt: skip
+        if place == found.date:
+            continue
+        if role in ("time", "date", "") and found.time < 0 and _mostly(held[place], _clock) and (role or not _mostly(held[place], _figure)):  # fmt: skip
             found.time = place
         elif role == "batch" and found.batch < 0 and not _unit_in(words[place]):
             found.batch = place
@@ -407,8 +412,6 @@ def _columns(header: _Row | None, rows: Sequence[_Row], remarks: list[str]) -> _
             found.figures.append(place)
             found.units[place] = _unit_in(words[place])
             found.depths[place] = _depth_in(words[place])
-    if found.date < 0:
-        raise LogRefused("No column of dates was found. Each line needs a date, such as 2026-05-03, and best the time of day")
     for position, place in enumerate(found.figures, start=1):
         plain = re.sub(r"\s*[(\[]\s*[)\]]", "", _UNIT.sub("", words[place])).strip(" ,;:_/()[]-")
         name = plain[:40] or f"probe {position}"
@@ -538,7 +541,9 @@ def _moment(row: _Row, columns: _Columns, order: str, timed: bool, zone: list[in
     days = _readings_of(date.parts, date.named)
     day = days.get("dmy") if date.named else days.get(order, days.get("ymd") if len(date.parts[0]) == 4 else None)
     if day is None:
-        return f"‘{cell[:30]}’ is no date" + (f" in the order {ORDER_WORDS[order]}" if days and order else "")
+        if days and order:
+            return f"‘{cell[:30]}’ is no date in the order {ORDER_WORDS[order]}"
+        return f"‘{cell[:30]}’ is no date" + ("; write the year in full" if len(date.parts[2]) == 2 else "")
     said = date.rest or (row.cells[columns.time] if 0 <= columns.time < len(row.cells) else "")
     if not said or _is_blank(said):
         return "no time of day, though other lines have one" if timed else day * DAY + NOON
@@ -580,17 +585,21 @@ def _turned(row: _Row, columns: _Columns, reader: _Reader) -> bool:
 
 def _take(row: _Row, columns: _Columns, unit: str, moment: Moment | str, reader: _Reader) -> None:
     """Readings and turning of one line."""
-    if any(not _is_blank(cell) for cell in row.cells[columns.count :]):
-        reader.refuse(row, f"has {len(row.cells)} cells where there are {columns.count} columns; nothing of it is counted")
-        return
-    if isinstance(moment, str):
-        reader.refuse(row, f"{moment}; nothing of it is counted")
-        return
-
     def cell(place: int) -> str:
         return row.cells[place] if 0 <= place < len(row.cells) else ""
 
     batch = cell(columns.batch)[:40]
+    if any(not _is_blank(extra) for extra in row.cells[columns.count :]):
+        known = isinstance(moment, int) and columns.probe < 0 and columns.depth < 0 and not (columns.batch >= 0 and _is_blank(batch))
+        then = "it counts as too cold until it is put right" if known else "nothing of it is counted"
+        reader.refuse(row, f"has {len(row.cells)} cells where there are {columns.count} columns; {then}")
+        if known:
+            for name, place in zip(columns.names, columns.figures, strict=True):
+                reader.reading(row, batch, name, columns.depths[place], moment, None)  # type: ignore[arg-type]
+        return
+    if isinstance(moment, str):
+        reader.refuse(row, f"{moment}; nothing of it is counted")
+        return
     if columns.batch >= 0 and _is_blank(batch):
         reader.refuse(row, "no batch, though the log has a column of batches; nothing of it is counted")
         return
@@ -741,4 +750,5 @@ def _as_log(reader: _Reader, turnings: str, order: str) -> Log:
         elif reader.turnings.get(name):
             reader.remarks.append(f"Batch ‘{name}’ has turnings and no reading; it is left aside.")
     batches.sort(key=lambda batch: (batch.moments[0], batch.name))
-    return Log(tuple(batches), tuple(reader.lines), tuple(reader.remarks), reader.untold)
+    lines = sorted(reader.lines, key=lambda line: line.number)
+    return Log(tuple(batches), tuple(lines), tuple(reader.remarks), reader.untold)

@@ -145,13 +145,13 @@ class Outputs:
     )  # fmt: skip
     probes: tuple[tuple[object, ...], ...] = output_table(
         "Probes of this batch",
-        (Column("probe", "Probe"), Column("depth", "Depth", "cm"), Column("readings", "Readings", "each"), Column("lowest", "Lowest", "°C"),
+        (Column("probe", "Probe"), Column("readings", "Readings", "each"), Column("lowest", "Lowest", "°C"),
          Column("highest", "Highest", "°C"), Column("hot", "At 55 °C or more", "d"), Column("gap", "Longest gap", "h")),
     )  # fmt: skip
     batches: tuple[tuple[object, ...], ...] = output_table(
         "Every batch of the log",
         (Column("batch", "Batch"), Column("first", "First reading"), Column("last", "Last reading"), Column("readings", "Readings", "each"),
-         Column("turnings", "Turnings", "each"), Column("hot", "Every probe at 55 °C or more", "d"), Column("met", "Rules met")),
+         Column("turnings", "Turnings", "each"), Column("met", "Rules met")),
     )  # fmt: skip
     lines: tuple[tuple[object, ...], ...] = output_table(
         "Lines not taken as they stand", (Column("line", "Line"), Column("text", "What it says"), Column("why", "Why")),
@@ -284,7 +284,7 @@ def added_up(record: _Record, heat: _Heat) -> Found:
         return Found(True, pieces[0][0], done, hot, sum(moment <= done for moment in turned))
     now = record.now
     still = record.hot_at(heat, now)
-    earliest = (still[1] if still else now) + max(0, heat.needed - hot)
+    earliest = (max(still) if still else now) + max(0, heat.needed - hot)
     if len(turned) < heat.turnings:
         earliest = max(earliest, _turned_by(turned, heat, now))
     if heat.also:
@@ -376,7 +376,7 @@ class Verdict:
     rule: Mapping[str, Any]
     word: str
     when: str
-    earliest: str
+    earliest: int | None
     stretch: Run | None
     runs: tuple[Run, ...]
 
@@ -389,6 +389,10 @@ def _days(minutes: int, needed: int) -> str:
 
 def _span(start: int, end: int) -> str:
     return f"{in_words(start)} to {in_words(end)}"
+
+
+def _on(moment: int | None) -> str:
+    return "–" if moment is None else in_words(moment)
 
 
 def _turnings(turned: int) -> str:
@@ -453,7 +457,7 @@ def judge(rule: Mapping[str, Any], batch: Batch, longest_gap_hours: float, told:
     word = NOT_MET if failed else MET if met else ADDED if loose else NOT_MET
     if word in (MET, ADDED) and unknown:
         word = OPEN if word == MET else f"{ADDED}; the rest not told"
-    earliest = "–" if met or failed else in_words(strict[nearest].earliest)
+    earliest = None if met or failed else strict[nearest].earliest
     parts += failed + unknown
     if rule.get("duty"):
         parts.append(f"also: {rule['duty']}")
@@ -470,7 +474,7 @@ def _judged(batch: Batch, method: str, gap: float, moisture: float | None, ratio
 
 
 @lru_cache(maxsize=128)
-def _vector(batch: Batch, gap: float) -> tuple[str, str, str, Run | None]:
+def vector_attraction(batch: Batch, gap: float) -> tuple[str, str, str, Run | None]:
     """Vector attraction by aerobic treatment: verdict, when or what is missing, the earliest date, the stretch."""
     record = _Record(tuple(probe.series for probe in batch.probes), batch.turnings)
     heat = _Heat(Limit(VECTOR["above_c"], above=True), VECTOR["hours"] * HOUR, round(gap * HOUR))
@@ -489,7 +493,8 @@ def _vector(batch: Batch, gap: float) -> tuple[str, str, str, Run | None]:
     earliest = now + heat.needed
     if still:
         # from the last reading on the heap is taken to hold what most rules ask for
-        after = (*(each for each in stretches if each[0] >= still[0] and each[1] <= still[1]), (still[1], now + 2 * heat.needed, HELD_C))
+        proven = [each for each in stretches if each[0] >= still[0] and each[1] <= still[1]]
+        after = (*proven, (max(still), now + 2 * heat.needed, HELD_C))
         later = warm_on_average(after, [(still[0], now + 2 * heat.needed)], heat.needed, mean)
         earliest = max(now, later[1]) if later else earliest
     return NOT_MET, missing, in_words(earliest), None
@@ -552,7 +557,7 @@ def _probe_rows(batch: Batch, gap: float) -> tuple[tuple[object, ...], ...]:
         values = [value for _, value in probe.series if value is not None]
         moments = [moment for moment, _ in probe.series]
         longest = max((after - before for before, after in zip(moments, moments[1:], strict=False)), default=0)
-        rows.append((probe.name, probe.depth_cm, float(len(values)), min(values, default=None), max(values, default=None),
+        rows.append((probe.name, float(len(values)), min(values, default=None), max(values, default=None),
                      total(_hot(batch, gap, probe.series)) / DAY, longest / HOUR))  # fmt: skip
     return tuple(rows)
 
@@ -584,14 +589,14 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
     for each in verdicts:
         working.note(_marked(each.rule), each.word, note=each.when, source=cited(each.rule["source"], each.rule["status"]))
     figures = working.untraced(_figures, given, batch)
-    vector = _vector(batch, given.longest_gap_hours)
+    vector = vector_attraction(batch, given.longest_gap_hours)
     working.note(VECTOR["title"], vector[0], note=vector[1], source=cited(VECTOR["source"], VECTOR["status"]))
     row = EQUATION["solids_7_or_more"]
     if figures.steady_c is not None:
         working.step("Days that the equation asks for at the best hours of the coldest probe", "d", days_needed, celsius=figures.steady_c,
                      constant=row["constant"], slope=row["slope"], source=cited(row["source"], row["status"], row["note"]))  # fmt: skip
     tally = working.untraced(_tally, verdicts)
-    table = [(_marked(each.rule), each.word, each.when, each.earliest, each.rule["meant_for"], each.rule["status"]) for each in verdicts]
+    table = [(_marked(each.rule), each.word, each.when, _on(each.earliest), each.rule["meant_for"], each.rule["status"]) for each in verdicts]
     table.append((VECTOR["title"], vector[0], vector[1], vector[2], VECTOR["meant_for"], VECTOR["status"]))
     moments = batch.moments
     return Outputs(
@@ -643,14 +648,14 @@ def _figures(inputs: Inputs, batch: Batch) -> _Figures:
 
 def _coldest_name(inputs: Inputs, batch: Batch) -> str:
     rows = _probe_rows(batch, inputs.longest_gap_hours)
-    return str(min(rows, key=lambda row: (row[5], row[3] if row[3] is not None else -99.0))[0])  # type: ignore[arg-type, return-value]
+    return str(min(rows, key=lambda row: (row[4], row[2] if row[2] is not None else -99.0))[0])  # type: ignore[arg-type, return-value]
 
 
 def _batch_row(inputs: Inputs, batch: Batch) -> tuple[object, ...]:
     met, _, fit = _tally(_verdicts(inputs, batch))
     moments = batch.moments
     return (_name(batch), in_words(moments[0]), in_words(moments[-1]), float(_readings(batch)), float(len(batch.turnings)),
-            total(_hot(batch, inputs.longest_gap_hours)) / DAY, f"{met} of {fit}")  # fmt: skip
+            f"{met} of {fit}")  # fmt: skip
 
 
 # ---- words ----------------------------------------------------------------------------------------------------
@@ -674,7 +679,7 @@ def sentence(inputs: Inputs, outputs: Outputs, say: Say) -> str:
         turned = "" if not main.rule.get("turnings") else f" with {_turnings(outputs.hot_turnings)} while hot"
         told = f"{short} was met{added} from {_span(*main.stretch)}{turned}"
     else:
-        told = f"{short} is not met yet: {main.when}; on {main.earliest} at the earliest, if it stays hot"
+        told = f"{short} is not met yet: {main.when}; {_on(main.earliest)} at the earliest, if it stays hot"
     name = f"Batch {batch.name}" if batch.name else "This batch"
     left = f" {_lines(outputs.lines_not_taken)} not taken as written." if outputs.lines_not_taken else ""
     return f"{name} meets {outputs.rules_met} of {fits}; {told}.{left}"
@@ -697,7 +702,7 @@ def notices(inputs: Inputs, outputs: Outputs, say: Say) -> list[str]:
             "which reading holds."
         )
     gap = inputs.longest_gap_hours
-    late = [str(row[0]) for row in outputs.probes if float(row[6]) > gap]  # type: ignore[arg-type]
+    late = [str(row[0]) for row in outputs.probes if float(row[5]) > gap]  # type: ignore[arg-type]
     if late:
         found.append(f"Gaps longer than {say(gap, 'h')} break the time that counts: {', '.join(late)}. Read more often, or see the rules with a gap of their own.")
     if len(batch.probes) > 1:

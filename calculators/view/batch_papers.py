@@ -8,6 +8,7 @@ from calculators.plan import Evaluated, Result, Stopped
 from calculators.view import charts, results
 from calculators.view.elements import Element, h
 from calculators.view.forms import in_words
+from calculators.view.report import ORIGINS
 
 KEY = "temperatures"
 SHEET_LINES = 31
@@ -76,7 +77,7 @@ def certificate(evaluated: Evaluated) -> Element:
     facts = [("Yard", evaluated.plan.title), ("Batch", outputs.batch_shown)]
     facts += [(output.label, results.figure_words(output, getattr(outputs, name), shown)) for name, output in result.calculator.results.items()
               if output.kind in ("number", "count", "text") and name not in NOT_IN_TABLE]  # fmt: skip
-    facts += [(standing.answer.label, in_words(standing.answer, standing.value, shown)) for standing in result.standings.values()
+    facts += [(standing.answer.label, f"{in_words(standing.answer, standing.value, shown)} ({ORIGINS[standing.origin]})") for standing in result.standings.values()
               if standing.answer.group == "The batch"]  # fmt: skip
     return h(
         "article",
