@@ -159,7 +159,9 @@ def warm_on_average(stretches: Sequence[Stretch], pieces: Sequence[Run], shortes
             share = (moment - before) / (after - before)
             return sums[index - 1] + share * (sums[index] - sums[index - 1])  # noqa: B023
 
-        ends = sorted({point for point in (*points, *(point + shortest for point in points)) if first + shortest <= point <= last})
+        ends = sorted(
+            {point for point in (*points, *(point + shortest for point in points)) if first + shortest <= point <= last}
+        )
         least, begun, place = float("inf"), first, 0
         for end in ends:
             while place < len(points) and points[place] <= end - shortest:

@@ -36,8 +36,20 @@ LONGEST_BATCH_DAYS = 366
 SHOWN_LINE = 60
 ORDERS = ("dmy", "mdy", "ymd")
 ORDER_WORDS = {"dmy": "day, month, year", "mdy": "month, day, year", "ymd": "year, month, day"}
-MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
-          "December")  # fmt: skip
+MONTHS = (
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+)
 
 Moment = int
 Series = tuple[tuple[Moment, "float | None"], ...]
@@ -99,10 +111,12 @@ class Log:
 
 
 def in_words(moment: Moment, with_time: bool = True) -> str:
-    """'3 May 2026 08:00'."""
+    """'3 Apr 2026 08:00', or '3 April 2026'."""
     day = datetime.date.fromordinal(moment // DAY)
-    words = f"{day.day} {MONTHS[day.month - 1]} {day.year}"
-    return f"{words} {moment % DAY // 60:02d}:{moment % 60:02d}" if with_time else words
+    month = MONTHS[day.month - 1]
+    if not with_time:
+        return f"{day.day} {month} {day.year}"
+    return f"{day.day} {month[:3]} {day.year} {moment % DAY // 60:02d}:{moment % 60:02d}"
 
 
 # ---- dates and times ------------------------------------------------------------------------------------------
@@ -139,8 +153,14 @@ def _date(cell: str) -> _Date | None:
     if not named and not first:
         return None
     day, month, year, rest = (named[1], named[2], named[3], named[4]) if named else (first[2], first[1], first[3], first[4])  # type: ignore[index]
-    number = next((place for place, name in enumerate(MONTHS, start=1) if name.lower().startswith(month.lower()[:3])
-                   and name.lower().startswith(month.lower()[: len(name)])), 0)  # fmt: skip
+    number = next(
+        (
+            place
+            for place, name in enumerate(MONTHS, start=1)
+            if name.lower().startswith(month.lower()[:3]) and name.lower().startswith(month.lower()[: len(name)])
+        ),
+        0,
+    )
     if month.lower() == "sept":
         number = 9
     return _Date((day, str(number), year), True, rest or "") if number else None
@@ -200,9 +220,11 @@ def _shown_day(ordinal: int) -> str:
 
 def _order(dates: Sequence[tuple[int, str, _Date]], told: str) -> str:
     """The order in which the dates are written: as told, or the only one in which they all make sense. Raises ``Asked``."""
-    open_ = [(number, cell, found) for number, cell, each in dates
-             if not each.named and len(found := _readings_of(each.parts, each.named)) > 0
-             and not (len(each.parts[0]) == 4)]  # fmt: skip
+    open_ = [
+        (number, cell, found)
+        for number, cell, each in dates
+        if not each.named and len(found := _readings_of(each.parts, each.named)) > 0 and len(each.parts[0]) != 4
+    ]
     if told:
         return told
     if not open_:
@@ -216,36 +238,62 @@ def _order(dates: Sequence[tuple[int, str, _Date]], told: str) -> str:
         where = f"line {number}" if number else "typed turnings"
         raise Asked("date_order", f"‘{cell}’ ({where}) is {ways}, and no line tells which. Choose the order of the date")
     sure = {next(iter(found)): (number, cell) for number, cell, found in reversed(open_) if len(found) == 1}
-    said = "; ".join(f"{f'line {number}' if number else 'typed turnings'}, ‘{cell}’, only as {ORDER_WORDS[order]}" for order, (number, cell) in sorted(sure.items()))
-    raise Asked("date_order", f"The dates do not all follow one order: {said}. Choose the order; lines that do not fit it are listed")
+    said = "; ".join(
+        f"{f'line {number}' if number else 'typed turnings'}, ‘{cell}’, only as {ORDER_WORDS[order]}"
+        for order, (number, cell) in sorted(sure.items())
+    )
+    raise Asked(
+        "date_order", f"The dates do not all follow one order: {said}. Choose the order; lines that do not fit it are listed"
+    )
 
 
 # ---- figures and words ----------------------------------------------------------------------------------------
 
 _FIGURE = re.compile(
-    r"^([+\-\u2212\u2013]?)\s*(\d{1,4})(?:[.,](\d{1,6}))?\s*(?:°|º|˚|\ufffd|deg(?:rees)?\.?)?\s*(c|f|celsius|fahrenheit)?\.?$", re.IGNORECASE
+    r"^([+\-\u2212\u2013]?)\s*(\d{1,4})(?:[.,](\d{1,6}))?\s*(?:°|º|˚|\ufffd|deg(?:rees)?\.?)?\s*(c|f|celsius|fahrenheit)?\.?$",
+    re.IGNORECASE,
 )
 _BLANK = frozenset(("", "-", "–", "—", "−", "n/a", "na", "nan", "null", "none", ".", "?", "--", "---", "x x"))
-_TURNED = re.compile(r"^turn(?:ed|ing|ings)?(?:\s+over)?(?:\s*(?:,|&|\+|and)\s*water(?:ed)?)?(?:\s*(?:no\.?|nr\.?|#)?\s*\d{1,2})?[.!]?$", re.IGNORECASE)
+_TURNED = re.compile(
+    r"^turn(?:ed|ing|ings)?(?:\s+over)?(?:\s*(?:,|&|\+|and)\s*water(?:ed)?)?(?:\s*(?:no\.?|nr\.?|#)?\s*\d{1,2})?[.!]?$",
+    re.IGNORECASE,
+)
 _YES = frozenset(("yes", "y", "x", "1", "true", "✓", "✔", "ja", "si", "sí", "oui"))
 _NO = frozenset(("no", "n", "0", "false", "not", "nein", "non"))
 _UNIT = re.compile(
     r"(?:(?:°|º|˚|\ufffd|deg(?:rees)?\.?)\s*([cf])(?![a-z])|[(\[_,/]\s*([cf])\s*[)\]]?\s*$|temp(?:erature)?s?\.?\s*(?:in\s+)?([cf])(?![a-z])"
-    r"|\b(celsius|fahrenheit|centigrade)\b)", re.IGNORECASE,
-)  # fmt: skip
+    r"|\b(celsius|fahrenheit|centigrade)\b)",
+    re.IGNORECASE,
+)
 _DEPTH = re.compile(r"(\d{1,3}(?:[.,]\d{1,2})?)\s*(cm|mm|m|inch(?:es)?|in|ft|feet|foot|\"|″|”)(?![a-z])", re.IGNORECASE)
 _CM = {"cm": 1.0, "mm": 0.1, "m": 100.0, "i": 2.54, '"': 2.54, "″": 2.54, "”": 2.54, "f": 30.48}
 _ROLES = (
-    ("date", re.compile(r"^(?:date|day|when|time ?stamp|date ?(?:and|&|/|-|_)? ?time|datum|fecha|data|dato|moment)s?\b", re.IGNORECASE)),
+    (
+        "date",
+        re.compile(
+            r"^(?:date|day|when|time ?stamp|date ?(?:and|&|/|-|_)? ?time|datum|fecha|data|dato|moment)s?\b", re.IGNORECASE
+        ),
+    ),
     ("time", re.compile(r"^(?:time|hour|clock|uhrzeit|zeit|hora|heure)s?\b", re.IGNORECASE)),
-    ("batch", re.compile(r"^(?:batch|heap|pile|lot|bay|windrow|charge)s?(?:\s*(?:no|nr|number|name|id|#)\.?)?$", re.IGNORECASE)),
+    (
+        "batch",
+        re.compile(r"^(?:batch|heap|pile|lot|bay|windrow|charge)s?(?:\s*(?:no|nr|number|name|id|#)\.?)?$", re.IGNORECASE),
+    ),
     ("turned", re.compile(r"^turn(?:ed|ing|ings|s)?\b", re.IGNORECASE)),
-    ("probe", re.compile(r"^(?:probe|point|place|position|sensor|where|spot)s?(?:\s*(?:no|nr|number|name|id|#)\.?)?$", re.IGNORECASE)),
+    (
+        "probe",
+        re.compile(r"^(?:probe|point|place|position|sensor|where|spot)s?(?:\s*(?:no|nr|number|name|id|#)\.?)?$", re.IGNORECASE),
+    ),
     ("depth", re.compile(r"^depth\b", re.IGNORECASE)),
     ("air", re.compile(r"^(?:air|ambient|outdoors?|outside (?:air|temp)|room|shade)\b", re.IGNORECASE)),
-    ("text", re.compile(r"^(?:note|remark|comment|by|who|name|initial|sign|water|moisture|humidity|rain|oxygen|o2|co2|ph|smell|no|nr|line|#)s?\b|%",
-                        re.IGNORECASE)),
-)  # fmt: skip
+    (
+        "text",
+        re.compile(
+            r"^(?:note|remark|comment|by|who|name|initial|sign|water|moisture|humidity|rain|oxygen|o2|co2|ph|smell|no|nr|line|#)s?\b|%",
+            re.IGNORECASE,
+        ),
+    ),
+)
 
 
 def _figure(cell: str) -> tuple[float, str] | None:
@@ -385,14 +433,22 @@ def _columns(header: _Row | None, rows: Sequence[_Row], remarks: list[str]) -> _
 
     dates = [sum(_date(cell) is not None for cell in cells) for cells in held]
     # the column that is named so, else the one with the most dates
-    found.date = next((place for place in range(width) if roles[place] == "date" and dates[place]), max(range(width), key=lambda place: dates[place]))
+    found.date = next(
+        (place for place in range(width) if roles[place] == "date" and dates[place]),
+        max(range(width), key=lambda place: dates[place]),
+    )
     if not dates[found.date]:
         raise LogRefused("No column of dates was found. Each line needs a date, such as 2026-05-03, and best the time of day")
     for place in range(width):
         role = roles[place]
         if place == found.date:
             continue
-        if role in ("time", "date", "") and found.time < 0 and _mostly(held[place], _clock) and (role or not _mostly(held[place], _figure)):  # fmt: skip
+        if (
+            role in ("time", "date", "")
+            and found.time < 0
+            and _mostly(held[place], _clock)
+            and (role or not _mostly(held[place], _figure))
+        ):
             found.time = place
         elif role == "batch" and found.batch < 0 and not _unit_in(words[place]):
             found.batch = place
@@ -407,7 +463,9 @@ def _columns(header: _Row | None, rows: Sequence[_Row], remarks: list[str]) -> _
         elif role == "text" or not (_mostly(held[place], _figure) or (words[place] and _unit_in(words[place]))):
             found.words.append(place)
             if words[place] and role == "" and any(not _is_blank(cell) for cell in held[place]):
-                remarks.append(f"Column ‘{words[place][:40]}’ holds no temperatures; only the word ‘turned’ is looked for in it.")
+                remarks.append(
+                    f"Column ‘{words[place][:40]}’ holds no temperatures; only the word ‘turned’ is looked for in it."
+                )
         else:
             found.figures.append(place)
             found.units[place] = _unit_in(words[place])
@@ -419,7 +477,9 @@ def _columns(header: _Row | None, rows: Sequence[_Row], remarks: list[str]) -> _
             name += "′"
         found.names.append(name)
     if found.probe >= 0 and len(found.figures) > 1:
-        remarks.append("A column names the probe, and there are several columns of temperatures: each pair is a probe of its own.")
+        remarks.append(
+            "A column names the probe, and there are several columns of temperatures: each pair is a probe of its own."
+        )
     return found
 
 
@@ -459,7 +519,9 @@ class _Reader:
             self.refuse(row, f"{probe}: the same reading stands in line {number}; it is counted once")
             return
         colder = None if kept is None or value is None else min(kept, value)
-        shown = " and ".join("unreadable" if each is None else f"{each:g} °C" for each in sorted((kept, value), key=lambda v: (v is None, v)))
+        shown = " and ".join(
+            "unreadable" if each is None else f"{each:g} °C" for each in sorted((kept, value), key=lambda v: (v is None, v))
+        )
         self.refuse(row, f"{probe}: another reading of {in_words(moment)} stands in line {number} ({shown}); the colder counts")
         series[moment] = (colder, number)
 
@@ -467,7 +529,9 @@ class _Reader:
 def _rows(text: str) -> tuple[list[_Row], str]:
     lines = [(number, line) for number, line in enumerate(text.split("\n"), start=1) if line.strip()]
     if len(lines) > MOST_LINES:
-        raise LogRefused(f"The log has {len(lines)} lines; at most {MOST_LINES} can be read. Split it by batch, or keep one line an hour")
+        raise LogRefused(
+            f"The log has {len(lines)} lines; at most {MOST_LINES} can be read. Split it by batch, or keep one line an hour"
+        )
     mark = _mark([line for _, line in lines])
     return [_Row(number, line, tuple(_split(line, mark))) for number, line in lines], mark
 
@@ -480,7 +544,11 @@ def _parted(rows: list[_Row], reader: _Reader) -> tuple[_Row | None, list[_Row],
     before = rows[:first]
     header = before.pop() if before and _is_header(before[-1]) else None
     for row in before:
-        why = "stands before the first reading and has no date" if header is None else "stands above the header; it is not a reading"
+        why = (
+            "stands before the first reading and has no date"
+            if header is None
+            else "stands above the header; it is not a reading"
+        )
         reader.refuse(row, why)
     return header, rows[first:], " ".join(row.text for row in before)
 
@@ -524,9 +592,14 @@ def _unit(columns: _Columns, header: _Row | None, titles: str, told: str, rows: 
     if told:
         return told
     bare = next(
-        ((row.number, row.cells[place]) for row in rows for place in columns.figures
-         if not columns.units[place] and place < len(row.cells) and (figure := _figure(row.cells[place])) and not figure[1]), None,
-    )  # fmt: skip
+        (
+            (row.number, row.cells[place])
+            for row in rows
+            for place in columns.figures
+            if not columns.units[place] and place < len(row.cells) and (figure := _figure(row.cells[place])) and not figure[1]
+        ),
+        None,
+    )
     if bare is None:
         return "c"
     raise Asked("unit", f"The log does not say whether ‘{bare[1]}’ (line {bare[0]}) is °C or °F. Choose the unit")
@@ -579,18 +652,26 @@ def _turned(row: _Row, columns: _Columns, reader: _Reader) -> bool:
         if _TURNED.match(cell):
             return True
         if place in columns.words and "turn" in cell.lower() and not columns.turned:
-            reader.refuse(row, f"‘{cell[:40]}’ is not counted as a turning: write the word ‘turned’ alone, or a column of turnings")
+            reader.refuse(
+                row, f"‘{cell[:40]}’ is not counted as a turning: write the word ‘turned’ alone, or a column of turnings"
+            )
     return False
 
 
 def _take(row: _Row, columns: _Columns, unit: str, moment: Moment | str, reader: _Reader) -> None:
     """Readings and turning of one line."""
+
     def cell(place: int) -> str:
         return row.cells[place] if 0 <= place < len(row.cells) else ""
 
     batch = cell(columns.batch)[:40]
     if any(not _is_blank(extra) for extra in row.cells[columns.count :]):
-        known = isinstance(moment, int) and columns.probe < 0 and columns.depth < 0 and not (columns.batch >= 0 and _is_blank(batch))
+        known = (
+            isinstance(moment, int)
+            and columns.probe < 0
+            and columns.depth < 0
+            and not (columns.batch >= 0 and _is_blank(batch))
+        )
         then = "it counts as too cold until it is put right" if known else "nothing of it is counted"
         reader.refuse(row, f"has {len(row.cells)} cells where there are {columns.count} columns; {then}")
         if known:
@@ -627,7 +708,9 @@ def _take(row: _Row, columns: _Columns, unit: str, moment: Moment | str, reader:
         else:
             value = celsius(figure[0], figure[1] or columns.units[place] or unit)
             if not LOWEST_C <= value <= HIGHEST_C:
-                reader.refuse(row, f"{name}: {written[:30]} is no temperature of a heap; it counts as too cold until it is put right")
+                reader.refuse(
+                    row, f"{name}: {written[:30]} is no temperature of a heap; it counts as too cold until it is put right"
+                )
                 value = None
         reader.reading(row, batch, name, depth if depth is not None else columns.depths[place], moment, value)
     if not any_figure and not turned:
@@ -636,7 +719,9 @@ def _take(row: _Row, columns: _Columns, unit: str, moment: Moment | str, reader:
 
 def _typed(text: str, order: str, reader: _Reader) -> Iterator[tuple[str, Moment]]:
     """Turnings typed beside the log: on each line a date, perhaps its time, perhaps a batch after a semicolon."""
-    rows = [_Row(0, line, tuple(part.strip() for part in re.split(r"[;\t|]", line))) for line in text.split("\n") if line.strip()]
+    rows = [
+        _Row(0, line, tuple(part.strip() for part in re.split(r"[;\t|]", line))) for line in text.split("\n") if line.strip()
+    ]
     if len(rows) > MOST_LINES:
         raise LogRefused(f"At most {MOST_LINES} turnings can be read")
     dates = [(0, row.cells[0], date) for row in rows if (date := _date(row.cells[0]))]
@@ -675,8 +760,11 @@ def _far(reader: _Reader, rows: dict[int, _Row]) -> None:
         middle = sorted(moments[batch])[len(moments[batch]) // 2]
         for moment in [each for each in series if abs(each - middle) > LONGEST_BATCH_DAYS * DAY]:
             _, number = series.pop(moment)
-            reader.refuse(rows[number], f"{probe}: {in_words(moment)} lies more than a year from the middle of its batch; mistyped, or another "
-                          "batch: it is not counted")  # fmt: skip
+            reader.refuse(
+                rows[number],
+                f"{probe}: {in_words(moment)} lies more than a year from the middle of its batch; mistyped, or another "
+                "batch: it is not counted",
+            )
 
 
 @lru_cache(maxsize=8)
@@ -697,14 +785,21 @@ def read_log(text: str, date_order: str = "", unit: str = "", turnings: str = ""
     header, rows, titles = _parted(every, reader)
     _check_commas(mark, header, rows)
     if header is not None and mark == " " and 2 * sum(len(row.cells) != len(header.cells) for row in rows) > len(rows):
-        raise LogRefused("The first line has another number of words than the lines below have values: put semicolons or tabs between columns")
+        raise LogRefused(
+            "The first line has another number of words than the lines below have values: put semicolons or tabs between columns"
+        )
     columns = _columns(header, rows, reader.remarks)
     reader.order = columns.names
-    dates = [(row.number, row.cells[columns.date], date) for row in rows
-             if columns.date < len(row.cells) and (date := _date(row.cells[columns.date]))]  # fmt: skip
+    dates = [
+        (row.number, row.cells[columns.date], date)
+        for row in rows
+        if columns.date < len(row.cells) and (date := _date(row.cells[columns.date]))
+    ]
     order = _order(dates, date_order)
     unit = _unit(columns, header, titles, unit, rows, reader.remarks)
-    with_figures = [row for row in rows if any(place < len(row.cells) and _figure(row.cells[place]) for place in columns.figures)]
+    with_figures = [
+        row for row in rows if any(place < len(row.cells) and _figure(row.cells[place]) for place in columns.figures)
+    ]
     timed = any(_has_time(row, columns) for row in with_figures)
     zone: list[int] = []
     last: dict[str, Moment] = {}
@@ -720,7 +815,9 @@ def read_log(text: str, date_order: str = "", unit: str = "", turnings: str = ""
         said = "1 line stands" if backwards == 1 else f"{backwards} lines stand"
         reader.remarks.append(f"{said} earlier in time than a line above; the readings were put in order.")
     if not timed and with_figures:
-        reader.remarks.append("No time of day is written: each reading is taken as read at the same hour. Write the time to be exact.")
+        reader.remarks.append(
+            "No time of day is written: each reading is taken as read at the same hour. Write the time to be exact."
+        )
     _far(reader, {row.number: row for row in rows})
     return _as_log(reader, turnings, order)
 
@@ -739,8 +836,9 @@ def _as_log(reader: _Reader, turnings: str, order: str) -> Log:
     for name in named:
         probes = [
             Probe(probe, reader.depths[name, probe], tuple((moment, series[moment][0]) for moment in sorted(series)))
-            for (batch, probe), series in reader.held.items() if batch == name and series
-        ]  # fmt: skip
+            for (batch, probe), series in reader.held.items()
+            if batch == name and series
+        ]
         if len(probes) > MOST_PROBES:
             raise LogRefused(f"Batch ‘{name}’ has {len(probes)} probes; at most {MOST_PROBES} can be read")
         # in the order of the columns; by name where a column names the probe

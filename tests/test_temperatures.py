@@ -16,6 +16,7 @@ from calculators import catalogue
 from calculators.declare import CannotSolve
 from calculators.doors import browser
 from calculators.doors.take_away import NotTaken, taken
+from calculators.doors.terminal import BadInput, pairs
 from calculators.entries import LONGEST_LOG_IN_LINK, read
 from calculators.hot_time import Hot, Limit, apart, coldest, reached, runs, total, warm_on_average
 from calculators.log_reading import (
@@ -50,7 +51,11 @@ def rule(key: str):  # type: ignore[no-untyped-def]
 def batch(*series, turned=(), depths=None) -> Batch:  # type: ignore[no-untyped-def]
     """Daily readings of some probes; turnings in days from the first reading."""
     probes = tuple(
-        Probe(f"probe {place}", depths[place] if depths else None, tuple((START + DAY * day, value) for day, value in enumerate(values)))
+        Probe(
+            f"probe {place}",
+            depths[place] if depths else None,
+            tuple((START + DAY * day, value) for day, value in enumerate(values)),
+        )
         for place, values in enumerate(series)
     )
     return Batch("", probes, tuple(START + round(DAY * day) for day in turned))
@@ -91,7 +96,7 @@ TWO = [("3 May 2026 08:00", 61.5), ("14 May 2026 09:30", 60.0)]
         "\ufeffdate;heart °C\r\n2026-05-03 08:00;61.5\r\n2026-05-14 09:30;60\r\n",
         "date;time;probe;temperature °C\n2026-05-03;08:00;heart;61.5\n2026-05-14;09:30;heart;60",
     ],
-)  # fmt: skip
+)
 def test_ways_to_write_one_log(text: str) -> None:
     (found,) = read_one(text).values()
     assert [(when, round(value, 6)) for when, value in found] == TWO
@@ -99,18 +104,25 @@ def test_ways_to_write_one_log(text: str) -> None:
 
 def test_without_a_header_columns_are_told_by_what_is_in_them() -> None:
     found = read_one("2026-05-03 08:00 61.5 60\n2026-05-04 08:00 62 59,5\n2026-05-05 10:00 turned", unit="c")
-    assert found == {"probe 1": [("3 May 2026 08:00", 61.5), ("4 May 2026 08:00", 62.0)],
-                     "probe 2": [("3 May 2026 08:00", 60.0), ("4 May 2026 08:00", 59.5)]}  # fmt: skip
+    assert found == {
+        "probe 1": [("3 May 2026 08:00", 61.5), ("4 May 2026 08:00", 62.0)],
+        "probe 2": [("3 May 2026 08:00", 60.0), ("4 May 2026 08:00", 59.5)],
+    }
 
 
 def test_depths_are_read_from_names() -> None:
     (found,) = read_log("date;heart 60 cm °C;edge 18 in °C;foot 0.3 m °C;top °C\n2026-05-03;60;60;60;60").batches
     assert [probe.depth_cm for probe in found.probes] == [60, pytest.approx(45.72), 30, None]
     (found,) = read_log("date;depth;temperature °C\n2026-05-03;30 cm;60\n2026-05-03;60 cm;61").batches
-    assert [(probe.name, probe.depth_cm) for probe in found.probes] == [("temperature at 30 cm", 30), ("temperature at 60 cm", 60)]
+    assert [(probe.name, probe.depth_cm) for probe in found.probes] == [
+        ("temperature at 30 cm", 30),
+        ("temperature at 60 cm", 60),
+    ]
 
 
-@pytest.mark.parametrize(("cell", "turned"), [("yes", 1), ("x", 1), ("1", 1), ("2", 1), ("turned", 1), ("no", 0), ("", 0), ("-", 0), ("0", 0)])
+@pytest.mark.parametrize(
+    ("cell", "turned"), [("yes", 1), ("x", 1), ("1", 1), ("2", 1), ("turned", 1), ("no", 0), ("", 0), ("-", 0), ("0", 0)]
+)
 def test_turnings_in_a_column(cell: str, turned: int) -> None:
     held = read_log(f"date;a °C;turned\n2026-05-03 08:00;60;{cell}\n2026-05-04 08:00;60;")
     assert len(held.batches[0].turnings) == turned and not held.lines
@@ -119,7 +131,11 @@ def test_turnings_in_a_column(cell: str, turned: int) -> None:
 def test_turnings_as_lines_with_a_word_and_typed_beside() -> None:
     text = "date;a °C;notes\n2026-05-03 08:00;60;\n2026-05-04 10:00;turned;\n2026-05-05 08:00;60;Turned and watered\n2026-05-06 08:00;60;not turned"
     held = read_log(text, turnings="2026-05-05 17:00\n2026-05-04 10:00\nyesterday")
-    assert [in_words(moment) for moment in held.batches[0].turnings] == ["4 May 2026 10:00", "5 May 2026 08:00", "5 May 2026 17:00"]
+    assert [in_words(moment) for moment in held.batches[0].turnings] == [
+        "4 May 2026 10:00",
+        "5 May 2026 08:00",
+        "5 May 2026 17:00",
+    ]
     assert [(line.number, line.text) for line in held.lines] == [(0, "yesterday"), (5, "2026-05-06 08:00;60;not turned")]
 
 
@@ -139,17 +155,25 @@ def test_batches_keep_their_own_readings_and_turnings() -> None:
 @pytest.mark.parametrize(
     ("row", "why"),
     [
-        (";60;61", "no date"), ("foo;60;61", "‘foo’ is no date"), ("2026-02-30 08:00;60;61", "is no date"), ("2026-05-04;60;61", "no time of day"),
-        ("2026-05-04 25:00;60;61", "no time of day"), ("2026-05-04 08:00;;", "no temperature and no turning"),
+        (";60;61", "no date"),
+        ("foo;60;61", "‘foo’ is no date"),
+        ("2026-02-30 08:00;60;61", "is no date"),
+        ("2026-05-04;60;61", "no time of day"),
+        ("2026-05-04 25:00;60;61", "no time of day"),
+        ("2026-05-04 08:00;;", "no temperature and no turning"),
         ("2026-05-04 08:00;err;61", "a: ‘err’ is no temperature; it counts as too cold"),
-        ("2026-05-04 08:00;612;61", "612 is no temperature of a heap"), ("2026-05-04 08:00;60;61;62", "has 4 cells where there are 3 columns"),
-        ("2026-05-03 08:00;60;61", "the same reading stands in line 2"), ("2026-05-03 08:00;50;61", "the colder counts"),
+        ("2026-05-04 08:00;612;61", "612 is no temperature of a heap"),
+        ("2026-05-04 08:00;60;61;62", "has 4 cells where there are 3 columns"),
+        ("2026-05-03 08:00;60;61", "the same reading stands in line 2"),
+        ("2026-05-03 08:00;50;61", "the colder counts"),
         ("2062-05-04 08:00;60;61", "more than a year from the middle"),
     ],
-)  # fmt: skip
+)
 def test_a_line_that_is_not_taken_is_listed_with_its_number_and_why(row: str, why: str) -> None:
     held = read_log(f"date;a °C;b °C\n2026-05-03 08:00;60;61\n2026-05-05 08:00;60;61\n2026-05-06 08:00;60;61\n{row}")
-    assert held.lines and {line.number for line in held.lines} == {5} and any(why in line.why for line in held.lines), held.lines
+    assert held.lines and {line.number for line in held.lines} == {5} and any(why in line.why for line in held.lines), (
+        held.lines
+    )
 
 
 def test_what_can_not_be_read_counts_as_too_cold_and_the_colder_of_two_decides() -> None:
@@ -168,7 +192,7 @@ def test_what_can_not_be_read_counts_as_too_cold_and_the_colder_of_two_decides()
         ("date;a °C\n26-05-27;60", "date_order", "26 May 2027 or 27 May 2026"),
         ("date;a\n2026-05-03;60", "unit", "‘60’ (line 2) is °C or °F"),
     ],
-)  # fmt: skip
+)
 def test_what_can_be_read_in_two_ways_is_asked(text: str, about: str, said: str) -> None:
     with pytest.raises(Asked) as caught:
         read_log(text)
@@ -177,9 +201,14 @@ def test_what_can_be_read_in_two_ways_is_asked(text: str, about: str, said: str)
 
 def test_one_day_above_12_settles_the_order_and_an_answer_does() -> None:
     text = "date;a °C\n03/04/2026;60\n{0};61"
-    for row, order, first in (("13/04/2026", "", "3 April"), ("04/13/2026", "", "4 March"), ("05/04/2026", "mdy", "4 March"), ("05/04/2026", "dmy", "3 April")):
+    for row, order, first in (
+        ("13/04/2026", "", "3 Apr"),
+        ("04/13/2026", "", "4 Mar"),
+        ("05/04/2026", "mdy", "4 Mar"),
+        ("05/04/2026", "dmy", "3 Apr"),
+    ):
         assert read_one(text.format(row), date_order=order)["a"][0][0].startswith(first)
-    assert read_one("date;a °C\n04/04/2026;60\n05/05/2026;61")["a"][0][0].startswith("4 April")  # both ways the same
+    assert read_one("date;a °C\n04/04/2026;60\n05/05/2026;61")["a"][0][0].startswith("4 Apr")  # both ways the same
     mixed = read_log("date;a °C\n13/04/2026;60\n04/13/2026;61\n14/04/2026;60", date_order="dmy")
     assert [line.number for line in mixed.lines] == [3] and "in the order day, month, year" in mixed.lines[0].why
 
@@ -192,7 +221,9 @@ def test_the_unit_that_is_written_wins() -> None:
     assert read_one("date;a °C;b\n2026-05-03;55;131 F")["b"][0][1] == 55
 
 
-@pytest.mark.parametrize("text", ["2026-05-03,61,5,60,2\n2026-05-04,61,1,60,3", "date,a °C,b °C\n2026-05-03,61,5,60,2\n2026-05-04,61,1,60,3"])
+@pytest.mark.parametrize(
+    "text", ["2026-05-03,61,5,60,2\n2026-05-04,61,1,60,3", "date,a °C,b °C\n2026-05-03,61,5,60,2\n2026-05-04,61,1,60,3"]
+)
 def test_commas_that_part_columns_and_figures_are_refused(text: str) -> None:
     with pytest.raises(LogRefused, match="semicolons"):
         read_log(text)
@@ -201,12 +232,15 @@ def test_commas_that_part_columns_and_figures_are_refused(text: str) -> None:
 @pytest.mark.parametrize(
     ("text", "said"),
     [
-        ("x" * (LONGEST_LOG + 1), "longer than"), ("2026-05-03;60\n" * (MOST_LINES + 1), "lines"), ("hello", "No date"),
-        ("2026-05-03" + ";60" * (MOST_COLUMNS + 1), "columns"), ("date;a b\n2026-05-03", ""),
+        ("x" * (LONGEST_LOG + 1), "longer than"),
+        ("2026-05-03;60\n" * (MOST_LINES + 1), "lines"),
+        ("hello", "No date"),
+        ("2026-05-03" + ";60" * (MOST_COLUMNS + 1), "columns"),
+        ("date;a b\n2026-05-03", ""),
         ("batch;date;a °C\n" + "\n".join(f"{number};2026-05-03;60" for number in range(41)), "batches"),
         ("date;probe;t °C\n" + "\n".join(f"2026-05-03;{number};60" for number in range(25)), "probes"),
     ],
-)  # fmt: skip
+)
 def test_what_is_no_log_or_too_much_is_refused_in_words(text: str, said: str) -> None:
     if said:
         with pytest.raises(LogRefused, match=said):
@@ -251,7 +285,13 @@ def ragged_log(seed: str):  # type: ignore[no-untyped-def]
         rows.append((row, True))
         if chance.random() < 0.06 and any(moment in series for series in truth.values()):
             rows.append((row, False))  # written twice
-    for bad in ("31.06.2026;08:00;60,0;59,0;58,0;", ";08:00;60,0;59,0;58,0;", "12.06.2026;half past;60,0;;;", "total;;;;;", "Datum;Zeit;heart;edge;foot;turned"):
+    for bad in (
+        "31.06.2026;08:00;60,0;59,0;58,0;",
+        ";08:00;60,0;59,0;58,0;",
+        "12.06.2026;half past;60,0;;;",
+        "total;;;;;",
+        "Datum;Zeit;heart;edge;foot;turned",
+    ):
         rows.insert(chance.randint(1, len(rows)), (bad, False))
     for _ in range(10):
         one = chance.randrange(len(rows) - 1)
@@ -297,7 +337,7 @@ def test_days_in_a_row_and_added_up_are_told_apart() -> None:
     assert word("pfrp_257_windrow", broken) == ADDED and word("ccme_windrow", broken) == MET
     assert word("psrp_massachusetts", broken) == MET and word("as_4454_high", broken) == ADDED
     verdict = judge(rule("pfrp_257_windrow"), broken, 30, {})
-    assert "3 May 2026 08:00 to 20 May 2026 08:00" in verdict.when and "in a row: 9 of 15 days" in verdict.when
+    assert "3 May 08:00 to 20 May 2026 08:00" in verdict.when and "in a row: 9 of 15 days" in verdict.when
     assert in_words(verdict.earliest) == "29 May 2026 08:00"  # the run since 14 May goes on
 
 
@@ -379,10 +419,12 @@ def test_pieces_of_time() -> None:
 def test_a_question_stops_the_record_alone_and_loses_nothing() -> None:
     text = "date;a °C\n03/04/2026;60\n05/04/2026;61"
     stopped = Plan({"temperature_log": text}).evaluate()
-    assert list(stopped.stopped) == ["temperatures"] and "3 April 2026 or 4 March 2026" in stopped.stopped["temperatures"].message
+    assert (
+        list(stopped.stopped) == ["temperatures"] and "3 April 2026 or 4 March 2026" in stopped.stopped["temperatures"].message
+    )
     assert stopped.own["temperature_log"] == text == open_plan(save_plan(stopped)).evaluate().own["temperature_log"]
     answered = Plan({"temperature_log": text, "log_date_order": "dmy"}).evaluate()
-    assert answered.results["temperatures"].outputs.first_reading == "3 April 2026 12:00"
+    assert answered.results["temperatures"].outputs.first_reading == "3 Apr 2026 12:00"
 
 
 def test_a_long_log_stays_in_the_file_and_out_of_the_link() -> None:
@@ -390,7 +432,10 @@ def test_a_long_log_stays_in_the_file_and_out_of_the_link() -> None:
     assert len(text) > LONGEST_LOG_IN_LINK
     evaluated = Plan({"temperature_log": text, "homes": 900}).evaluate()
     assert evaluated.fragment == "homes=900" and evaluated.not_in_link == ["Readings"]
-    assert open_plan(save_plan(evaluated)).evaluate().results["temperatures"].sentence == evaluated.results["temperatures"].sentence
+    assert (
+        open_plan(save_plan(evaluated)).evaluate().results["temperatures"].sentence
+        == evaluated.results["temperatures"].sentence
+    )
     packed = taken(evaluated, {"kind": "packed"})["fragment"]
     assert browser.open_link("#" + packed).evaluate().own == evaluated.own
     noise = random.Random("noise")
@@ -399,6 +444,14 @@ def test_a_long_log_stays_in_the_file_and_out_of_the_link() -> None:
         taken(Plan({"temperature_log": huge}).evaluate(), {"kind": "packed"})
     reply = json.loads(browser.reply(json.dumps({"answers": {"temperature_log": text}, "parts": [], "forms": []})))
     assert reply["notInLink"] == ["Readings"] and "temperature_log" not in reply["fragment"]
+
+
+def test_a_log_is_read_from_a_file_on_the_command_line(tmp_path: Path) -> None:
+    file = tmp_path / "log.csv"
+    file.write_text("date;a °C\n2026-05-03;61\n", "utf-8")
+    assert pairs([f"temperature_log=@{file}", "log_batch=@x"]) == {"temperature_log": file.read_text("utf-8"), "log_batch": "@x"}
+    with pytest.raises(BadInput, match="can't be read"):
+        pairs(["temperature_log=@" + str(tmp_path / "none.csv")])
 
 
 def test_the_answer_of_many_lines() -> None:
@@ -413,7 +466,9 @@ def test_the_answer_of_many_lines() -> None:
 def test_the_example_is_told_in_a_sentence() -> None:
     result = Plan({}).evaluate().results["temperatures"]
     assert result.sentence.startswith("Batch 14 meets ") and "the 15-day rule of 40 CFR 257 was met from" in result.sentence
-    assert result.outputs.rules_met == sum(row[1] == MET for row in result.outputs.rules if "superseded" not in row[0] and "503.33" not in row[0])
+    assert result.outputs.rules_met == sum(
+        row[1] == MET for row in result.outputs.rules if "superseded" not in row[0] and "503.33" not in row[0]
+    )
     later = Plan({"log_batch": "15"}).evaluate().results["temperatures"]
     assert "is not met yet" in later.sentence and "at the earliest" in later.sentence
     nothing = Plan({}, None).evaluate().results["temperatures"]
@@ -422,7 +477,10 @@ def test_the_example_is_told_in_a_sentence() -> None:
 
 def test_a_hot_heap_raises_its_caution() -> None:
     def raised(value: int) -> set[str]:
-        return {each.key for each in Plan({"temperature_log": f"date;a °C\n2026-05-03;{value}"}).evaluate().results["temperatures"].raised}
+        return {
+            each.key
+            for each in Plan({"temperature_log": f"date;a °C\n2026-05-03;{value}"}).evaluate().results["temperatures"].raised
+        }
 
     assert "heap_height_fire" in raised(70) and "heap_height_fire" not in raised(69)
     assert {"record_is_no_certificate", "steam_burn", "wet_down_dust"} <= raised(40)
@@ -438,14 +496,20 @@ def test_the_chart_tells_probes_apart_without_colour() -> None:
     assert len({line.split("{")[1] for line in style.splitlines() if line.startswith(".chart-line.pattern-")}) == 4
     one = solved(temperature_log="date;a °C\n2026-05-03 08:00;60")
     inputs = dataclasses.replace(Inputs(), temperature_log="date;a °C\n2026-05-03 08:00;60")
-    assert one.readings_taken == 1 and "circle" in to_html(charts.draw(temperatures.charts(inputs, one)[0], "feet and pounds", "k"))
+    assert one.readings_taken == 1 and "circle" in to_html(
+        charts.draw(temperatures.charts(inputs, one)[0], "feet and pounds", "k")
+    )
 
 
 def test_the_certificate_says_what_it_is_and_what_it_is_not() -> None:
     evaluated = Plan({"temperature_log": ragged_log("winter")[0]}).evaluate()
     paper = text_of(batch_papers.certificate(evaluated))
     outputs = evaluated.results["temperatures"].outputs
-    assert "yard’s own record" in paper and "no accredited certification" in paper and evaluated.results["temperatures"].sentence in paper
+    assert (
+        "yard’s own record" in paper
+        and "no accredited certification" in paper
+        and evaluated.results["temperatures"].sentence in paper
+    )
     for row in outputs.rules:
         assert row[0] in paper and row[1] in paper and row[2] in paper
     for row in outputs.lines:

@@ -32,19 +32,8 @@ from calculators.declare import (
     output_text,
     own_choice,
     text,
-)  # fmt: skip
-from calculators.hot_time import (
-    Hot,
-    Limit,
-    Run,
-    Stretch,
-    apart,
-    coldest,
-    reached,
-    runs,
-    total,
-    warm_on_average,
-)  # fmt: skip
+)
+from calculators.hot_time import Hot, Limit, Run, Stretch, apart, coldest, reached, runs, total, warm_on_average
 from calculators.known import plain
 from calculators.log_reading import DAY, ORDER_WORDS, Asked, Batch, Log, LogRefused, Series, in_words, read_log
 from calculators.reference import cited, rows_of, source
@@ -57,7 +46,11 @@ EQUATION = {row["key"]: row for row in rows_of("temperature_rules", "equation")}
 READING = {row["key"]: row for row in rows_of("temperature_rules", "reading")}
 GAP = READING["longest_gap_hours"]
 HELD_C = READING["after_the_log_c"]["value"]
-METHODS = {"turned": "turned windrow or bay", "aerated_static": "static pile with air forced through", "in_vessel": "closed vessel"}
+METHODS = {
+    "turned": "turned windrow or bay",
+    "aerated_static": "static pile with air forced through",
+    "in_vessel": "closed vessel",
+}
 MET, ADDED, OPEN, NOT_MET = "met", "met if days are added up", "heat held, the rest not told", "not met yet"
 MAIN_RULE = {"turned": "pfrp_257_windrow", "aerated_static": "pfrp_257_static", "in_vessel": "pfrp_257_static"}
 """The rule that the sentence tells of: the plainest one that was read in print."""
@@ -66,6 +59,8 @@ HOT = Limit(SANITISING_C)
 HOUR = 60
 MOST_BARS = 60
 HOURLY_UP_TO_DAYS = 4
+EMPTY = own_choice("empty until you write in it")
+NOT_GUESSED = own_choice("nothing that would change a verdict is guessed")
 
 
 @dataclass(frozen=True)
@@ -73,45 +68,88 @@ class Inputs:
     """The log and how it is written, and what some rules ask of the batch beside heat."""
 
     temperature_log: str = log(
-        "Readings", "", group="The log",
+        "Readings",
+        "",
+        group="The log",
         help="A line for each moment: date and time, one or more probes, perhaps a batch and the word ‘turned’. Paste it or open a "
         "file; parted by tabs, semicolons or commas. First line: what the columns are, with °C or °F.",
-    )  # fmt: skip
+        source=EMPTY,
+    )
     turnings_typed: str = log(
-        "Turnings, where the readings do not hold them", "", group="The log",
+        "Turnings, where the readings do not hold them",
+        "",
+        group="The log",
         help="A line for each: date and time; where there are several batches, the batch after a semicolon.",
-    )  # fmt: skip
+        source=EMPTY,
+    )
     log_batch: str = text(
-        "Which batch", "", group="The log", help="Its name in the log. Empty: the one that was read last."
+        "Which batch", "", group="The log", help="Its name in the log. Empty: the one that was read last.", source=EMPTY
     )
     log_date_order: str = choice(
-        "Order of the date", {"as_written": "as the log tells; ask me where it does not", **ORDER_WORDS}, "as_written", group="The log",
+        "Order of the date",
+        {"as_written": "as the log tells; ask me where it does not", **ORDER_WORDS},
+        "as_written",
+        group="The log",
         help="Needed where 03/04 could be March or April and no line has a day above 12.",
-    )  # fmt: skip
+        source=NOT_GUESSED,
+    )
     log_unit: str = choice(
-        "Temperatures are in", {"as_written": "as the log tells; ask me where it does not", "c": "°C", "f": "°F"}, "as_written", group="The log",
+        "Temperatures are in",
+        {"as_written": "as the log tells; ask me where it does not", "c": "°C", "f": "°F"},
+        "as_written",
+        group="The log",
         help="Needed where neither the first line nor the figures say °C or °F.",
-    )  # fmt: skip
+        source=NOT_GUESSED,
+    )
     composting_method: str = choice(
-        "How this batch was composted", METHODS, "turned", group="The batch", help="Rules differ by it; only those that fit are shown."
+        "How this batch was composted",
+        METHODS,
+        "turned",
+        group="The batch",
+        help="Rules differ by it; only those that fit are shown.",
+        source=own_choice("how a yard of walled bays works"),
     )
     longest_gap_hours: float = number(
-        "Longest time between two readings", "h", GAP["typical"], low=GAP["low"], high=GAP["high"], group="The batch",
+        "Longest time between two readings",
+        "h",
+        GAP["typical"],
+        low=GAP["low"],
+        high=GAP["high"],
+        group="The batch",
         help="A longer gap breaks the time that counts. A rule with a gap of its own keeps that.",
         why_limits="More often than hourly no rule here needs, and the rarest that one accepts is from Friday to Monday.",
         source=own_choice("a reading each day, with six hours to spare"),
-    )  # fmt: skip
+    )
     batch_moisture_percent: float | None = number(
-        "Moisture of the batch while hot", "percent", None, low=1, high=99, blank=True, group="The batch",
+        "Moisture of the batch while hot",
+        "percent",
+        None,
+        low=1,
+        high=99,
+        blank=True,
+        group="The batch",
         help="Some rules ask for 40 or 50 %.",
-    )  # fmt: skip
+    )
     batch_carbon_to_nitrogen: float | None = number(
-        "C:N of the batch when it was built", "1", None, low=1, high=500, blank=True, group="The batch", help="One rule asks for 25 to 40."
+        "C:N of the batch when it was built",
+        "1",
+        None,
+        low=1,
+        high=500,
+        blank=True,
+        group="The batch",
+        help="One rule asks for 25 to 40.",
     )
     largest_piece_mm: float | None = number(
-        "Largest piece when it was built", "mm", None, low=0.1, high=2_000, blank=True, group="The batch",
+        "Largest piece when it was built",
+        "mm",
+        None,
+        low=0.1,
+        high=2_000,
+        blank=True,
+        group="The batch",
         help="Rules for catering waste ask for 12, 60 or 400 mm.",
-    )  # fmt: skip
+    )
 
 
 @dataclass(frozen=True)
@@ -119,9 +157,15 @@ class Outputs:
     """What the batch meets, how it was read, and every line that was not taken as it stands."""
 
     rules_met: int = output_count("Rules met", "each", key_figure=True)
-    rules_that_fit: int = output_count("Rules that fit the method", "each", key_figure=True, help="Superseded ones are not counted.")
-    rules_added_up: int = output_count("Met only if days are added up", "each", key_figure=True,
-                                       help="The text does not say whether the days must be in a row.")  # fmt: skip
+    rules_that_fit: int = output_count(
+        "Rules that fit the method", "each", key_figure=True, help="Superseded ones are not counted."
+    )
+    rules_added_up: int = output_count(
+        "Met only if days are added up",
+        "each",
+        key_figure=True,
+        help="The text does not say whether the days must be in a row.",
+    )
     hot_total_days: float | None = output("Every probe at 55 °C or more, in all", "d", key_figure=True)
     hot_run_days: float | None = output("Every probe at 55 °C or more, longest in a row", "d", key_figure=True)
     hot_turnings: int = output_count("Turnings while at 55 °C or more", "each", key_figure=True)
@@ -135,26 +179,45 @@ class Outputs:
     highest_reading_c: float | None = output("Highest reading", "°C")
     vector_attraction: str = output_text("Unattractive to flies and rats (vector attraction, option 5)")
     equation_share: float | None = output(
-        "Share of the heat that the time-temperature equation asks for", "1",
+        "Share of the heat that the time-temperature equation asks for",
+        "1",
         help="An aid, not a route of its own for compost: 1 or more is enough.",
-    )  # fmt: skip
+    )
     rules: tuple[tuple[object, ...], ...] = output_table(
         "Each rule that fits the method",
-        (Column("rule", "Rule"), Column("verdict", "Verdict"), Column("when", "When, or what is missing"),
-         Column("earliest", "Earliest, if it stays hot"), Column("meant_for", "Meant for"), Column("status", "How the rule is known")),
-    )  # fmt: skip
+        (
+            Column("rule", "Rule"),
+            Column("verdict", "Verdict"),
+            Column("when", "When, or what is missing"),
+            Column("earliest", "Earliest, if it stays hot"),
+            Column("meant_for", "Meant for"),
+            Column("status", "How the rule is known"),
+        ),
+    )
     probes: tuple[tuple[object, ...], ...] = output_table(
         "Probes of this batch",
-        (Column("probe", "Probe"), Column("readings", "Readings", "each"), Column("lowest", "Lowest", "°C"),
-         Column("highest", "Highest", "°C"), Column("hot", "At 55 °C or more", "d"), Column("gap", "Longest gap", "h")),
-    )  # fmt: skip
+        (
+            Column("probe", "Probe"),
+            Column("readings", "Readings", "each"),
+            Column("lowest", "Lowest", "°C"),
+            Column("highest", "Highest", "°C"),
+            Column("hot", "At 55 °C or more", "d"),
+            Column("gap", "Longest gap", "h"),
+        ),
+    )
     batches: tuple[tuple[object, ...], ...] = output_table(
         "Every batch of the log",
-        (Column("batch", "Batch"), Column("first", "First reading"), Column("last", "Last reading"), Column("readings", "Readings", "each"),
-         Column("turnings", "Turnings", "each"), Column("met", "Rules met")),
-    )  # fmt: skip
+        (
+            Column("batch", "Batch"),
+            Column("first", "First reading"),
+            Column("last", "Last reading"),
+            Column("readings", "Readings", "each"),
+            Column("turnings", "Turnings", "each"),
+            Column("met", "Rules met"),
+        ),
+    )
     lines: tuple[tuple[object, ...], ...] = output_table(
-        "Lines not taken as they stand", (Column("line", "Line"), Column("text", "What it says"), Column("why", "Why")),
+        "Lines not taken as they stand", (Column("line", "Line"), Column("text", "What it says"), Column("why", "Why"))
     )
 
 
@@ -169,7 +232,9 @@ def days_needed(celsius: float, constant: float, slope: float) -> float:
 def share_of_equation(stretches: Sequence[Stretch], row: Mapping[str, Any]) -> float:
     """Time at each temperature over the time that the equation asks for there, added up; colder than its least counts nothing."""
     return math.fsum(
-        (end - start) / DAY / days_needed(low, row["constant"], row["slope"]) for start, end, low in stretches if low >= row["least_c"]
+        (end - start) / DAY / days_needed(low, row["constant"], row["slope"])
+        for start, end, low in stretches
+        if low >= row["least_c"]
     )
 
 
@@ -211,10 +276,18 @@ def _heats(rule: Mapping[str, Any], longest_gap: float) -> list[_Heat]:
     gap = round(rule.get("gap_hours", longest_gap) * HOUR)
     hours = {name: round(rule.get(f"turnings_{name}_hours", 0) * HOUR) for name in ("apart", "within")}
     return [
-        _Heat(_limit(way), way["hours"] * HOUR, gap, rule.get("turnings", 0), hours["apart"], hours["within"],
-              _limit(way["also"]) if "also" in way else None, way["also"]["hours"] * HOUR if "also" in way else 0)
+        _Heat(
+            _limit(way),
+            way["hours"] * HOUR,
+            gap,
+            rule.get("turnings", 0),
+            hours["apart"],
+            hours["within"],
+            _limit(way["also"]) if "also" in way else None,
+            way["also"]["hours"] * HOUR if "also" in way else 0,
+        )
         for way in rule["ways"]
-    ]  # fmt: skip
+    ]
 
 
 def _probes_for(rule: Mapping[str, Any], batch: Batch) -> tuple[Series, ...]:
@@ -302,7 +375,9 @@ def _chain(turned: Sequence[int], heat: _Heat) -> int | None:
     """The moment of the last of the wanted turnings, apart and within the time that the rule sets; ``None`` for too few."""
     for place in range(len(turned)):
         kept = apart(turned[place:], heat.turnings_apart)
-        if len(kept) >= heat.turnings and (not heat.turnings_within or kept[heat.turnings - 1] - kept[0] <= heat.turnings_within):
+        if len(kept) >= heat.turnings and (
+            not heat.turnings_within or kept[heat.turnings - 1] - kept[0] <= heat.turnings_within
+        ):
             return kept[heat.turnings - 1]
     return None
 
@@ -366,7 +441,9 @@ def before_each_turning(record: _Record, heat: _Heat, wanted: int) -> Found:
     now = record.now
     still = record.hot_at(heat, now)
     since = max(still[0] if still else now, counted[-1] if counted else 0)
-    return Found(False, hot=hot, turned=len(counted), earliest=max(now, since + heat.needed) + (wanted - len(counted) - 1) * heat.needed)
+    return Found(
+        False, hot=hot, turned=len(counted), earliest=max(now, since + heat.needed) + (wanted - len(counted) - 1) * heat.needed
+    )
 
 
 @dataclass(frozen=True)
@@ -378,6 +455,7 @@ class Verdict:
     when: str
     earliest: int | None
     stretch: Run | None
+    turned: int
     runs: tuple[Run, ...]
 
 
@@ -388,7 +466,11 @@ def _days(minutes: int, needed: int) -> str:
 
 
 def _span(start: int, end: int) -> str:
-    return f"{in_words(start)} to {in_words(end)}"
+    """'6 Feb 08:00 to 21 Feb 2026 08:00'; the year once where it is one."""
+    first, last = in_words(start).split(), in_words(end)
+    if first[2] == last.split()[2]:
+        del first[2]
+    return f"{' '.join(first)} to {last}"
 
 
 def _on(moment: int | None) -> str:
@@ -409,12 +491,22 @@ def _short(found: Found, rule: Mapping[str, Any], heat: _Heat, how: str) -> str:
 
 def _conditions(rule: Mapping[str, Any], told: Mapping[str, float | None]) -> tuple[list[str], list[str]]:
     """What a rule asks of the batch beside heat: what is not told, and what is not met."""
-    names = {"batch_moisture_percent": ("moisture", " %"), "batch_carbon_to_nitrogen": ("C:N", ""), "largest_piece_mm": ("largest piece", " mm")}
+    names = {
+        "batch_moisture_percent": ("moisture", " %"),
+        "batch_carbon_to_nitrogen": ("C:N", ""),
+        "largest_piece_mm": ("largest piece", " mm"),
+    }
     unknown, failed = [], []
     for each in rule.get("conditions", ()):
         name, unit = names[each["answer"]]
         low, high = each.get("at_least"), each.get("at_most")
-        asked = f"{low} to {high}{unit}" if low is not None and high is not None else f"at least {low}{unit}" if low is not None else f"at most {high}{unit}"
+        asked = (
+            f"{low} to {high}{unit}"
+            if low is not None and high is not None
+            else f"at least {low}{unit}"
+            if low is not None
+            else f"at most {high}{unit}"
+        )
         value = told[each["answer"]]
         if value is None:
             unknown.append(f"{name} is not told ({asked})")
@@ -423,8 +515,13 @@ def _conditions(rule: Mapping[str, Any], told: Mapping[str, float | None]) -> tu
     return unknown, failed
 
 
-def judge(rule: Mapping[str, Any], batch: Batch, longest_gap_hours: float, told: Mapping[str, float | None],
-          whole: _Record | None = None) -> Verdict:  # fmt: skip
+def judge(
+    rule: Mapping[str, Any],
+    batch: Batch,
+    longest_gap_hours: float,
+    told: Mapping[str, float | None],
+    whole: _Record | None = None,
+) -> Verdict:
     """One rule for one batch; ``whole`` is its record with every probe, where that is at hand."""
     series = _probes_for(rule, batch)
     record = whole if whole is not None and len(series) == len(whole.series) else _Record(series, batch.turnings)
@@ -462,11 +559,21 @@ def judge(rule: Mapping[str, Any], batch: Batch, longest_gap_hours: float, told:
     if rule.get("duty"):
         parts.append(f"also: {rule['duty']}")
     done = shown is not None and not failed
-    return Verdict(rule, word, "; ".join(parts), earliest, (shown.start, shown.end) if done else None, warm)  # type: ignore[union-attr]
+    return Verdict(
+        rule,
+        word,
+        "; ".join(parts),
+        earliest,
+        (shown.start, shown.end) if done and shown else None,
+        shown.turned if shown else 0,
+        warm,
+    )
 
 
 @lru_cache(maxsize=128)
-def _judged(batch: Batch, method: str, gap: float, moisture: float | None, ratio: float | None, piece: float | None) -> tuple[Verdict, ...]:
+def _judged(
+    batch: Batch, method: str, gap: float, moisture: float | None, ratio: float | None, piece: float | None
+) -> tuple[Verdict, ...]:
     """Every rule that fits the method, in the order of the reference table."""
     told = {"batch_moisture_percent": moisture, "batch_carbon_to_nitrogen": ratio, "largest_piece_mm": piece}
     whole = _Record(tuple(probe.series for probe in batch.probes), batch.turnings)
@@ -525,13 +632,22 @@ def _batch(inputs: Inputs, held: Log) -> Batch | None:
         if batch.name.casefold() == wanted:
             return batch
     named = ", ".join(f"‘{batch.name}’" for batch in held.batches[:8] if batch.name)
-    raise CannotSolve(f"The log has no batch ‘{inputs.log_batch}’. " + (f"It has {named}." if named else "It names no batch: leave ‘Which batch’ empty."),
-                      ("log_batch",))  # fmt: skip
+    raise CannotSolve(
+        f"The log has no batch ‘{inputs.log_batch}’. "
+        + (f"It has {named}." if named else "It names no batch: leave ‘Which batch’ empty."),
+        ("log_batch",),
+    )
 
 
 def _verdicts(inputs: Inputs, batch: Batch) -> tuple[Verdict, ...]:
-    return _judged(batch, inputs.composting_method, inputs.longest_gap_hours, inputs.batch_moisture_percent,
-                   inputs.batch_carbon_to_nitrogen, inputs.largest_piece_mm)  # fmt: skip
+    return _judged(
+        batch,
+        inputs.composting_method,
+        inputs.longest_gap_hours,
+        inputs.batch_moisture_percent,
+        inputs.batch_carbon_to_nitrogen,
+        inputs.largest_piece_mm,
+    )
 
 
 def _tally(verdicts: Sequence[Verdict]) -> tuple[int, int, int]:
@@ -557,8 +673,16 @@ def _probe_rows(batch: Batch, gap: float) -> tuple[tuple[object, ...], ...]:
         values = [value for _, value in probe.series if value is not None]
         moments = [moment for moment, _ in probe.series]
         longest = max((after - before for before, after in zip(moments, moments[1:], strict=False)), default=0)
-        rows.append((probe.name, float(len(values)), min(values, default=None), max(values, default=None),
-                     total(_hot(batch, gap, probe.series)) / DAY, longest / HOUR))  # fmt: skip
+        rows.append(
+            (
+                probe.name,
+                float(len(values)),
+                min(values, default=None),
+                max(values, default=None),
+                total(_hot(batch, gap, probe.series)) / DAY,
+                longest / HOUR,
+            )
+        )
     return tuple(rows)
 
 
@@ -574,6 +698,10 @@ def _marked(rule: Mapping[str, Any]) -> str:
     return f"{rule['title']} (superseded, not counted)" if rule.get("superseded") else rule["title"]
 
 
+def _numbered(place: int, verdict: Verdict) -> str:
+    return f"{place + 1}. {_marked(verdict.rule)}"
+
+
 def solve(inputs: Inputs, working: Working) -> Outputs:
     """Read the log, then hold the batch against each rule."""
     given = plain(inputs)
@@ -583,8 +711,28 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
     if held.untold:
         lines += (("…", f"and {held.untold} more", "not listed one by one"),)
     if batch is None:
-        return Outputs(0, working.untraced(_that_fit, given.composting_method), 0, None, None, 0, "none", "–", "–", 0, 0,
-                       working.untraced(len, lines), "–", None, "no readings", None, (), (), (), lines)  # fmt: skip
+        return Outputs(
+            0,
+            working.untraced(_that_fit, given.composting_method),
+            0,
+            None,
+            None,
+            0,
+            "none",
+            "–",
+            "–",
+            0,
+            0,
+            working.untraced(len, lines),
+            "–",
+            None,
+            "no readings",
+            None,
+            (),
+            (),
+            (),
+            lines,
+        )
     verdicts = _verdicts(given, batch)
     for each in verdicts:
         working.note(_marked(each.rule), each.word, note=each.when, source=cited(each.rule["source"], each.rule["status"]))
@@ -593,22 +741,44 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
     working.note(VECTOR["title"], vector[0], note=vector[1], source=cited(VECTOR["source"], VECTOR["status"]))
     row = EQUATION["solids_7_or_more"]
     if figures.steady_c is not None:
-        working.step("Days that the equation asks for at the best hours of the coldest probe", "d", days_needed, celsius=figures.steady_c,
-                     constant=row["constant"], slope=row["slope"], source=cited(row["source"], row["status"], row["note"]))  # fmt: skip
+        working.step(
+            "Days that the equation asks for at the best hours of the coldest probe",
+            "d",
+            days_needed,
+            celsius=figures.steady_c,
+            constant=row["constant"],
+            slope=row["slope"],
+            source=cited(row["source"], row["status"], row["note"]),
+        )
     tally = working.untraced(_tally, verdicts)
-    table = [(_marked(each.rule), each.word, each.when, _on(each.earliest), each.rule["meant_for"], each.rule["status"]) for each in verdicts]
+    table = [
+        (_numbered(place, each), each.word, each.when, _on(each.earliest), each.rule["meant_for"], each.rule["status"])
+        for place, each in enumerate(verdicts)
+    ]
     table.append((VECTOR["title"], vector[0], vector[1], vector[2], VECTOR["meant_for"], VECTOR["status"]))
     moments = batch.moments
     return Outputs(
-        rules_met=tally[0], rules_that_fit=tally[2], rules_added_up=tally[1], hot_total_days=figures.hot_total_days,
-        hot_run_days=figures.hot_run_days, hot_turnings=figures.hot_turnings, batch_shown=_name(batch),
-        first_reading=in_words(moments[0]), last_reading=in_words(moments[-1]), readings_taken=figures.readings,
-        turnings_in_all=figures.turnings, lines_not_taken=figures.lines,
-        coldest_probe=_coldest_name(given, batch), highest_reading_c=figures.highest_c,
-        vector_attraction=f"{vector[0]}: {vector[1]}", equation_share=figures.share, rules=tuple(table),
-        probes=_probe_rows(batch, given.longest_gap_hours), batches=tuple(_batch_row(given, each) for each in held.batches),
+        rules_met=tally[0],
+        rules_that_fit=tally[2],
+        rules_added_up=tally[1],
+        hot_total_days=figures.hot_total_days,
+        hot_run_days=figures.hot_run_days,
+        hot_turnings=figures.hot_turnings,
+        batch_shown=_name(batch),
+        first_reading=in_words(moments[0]),
+        last_reading=in_words(moments[-1]),
+        readings_taken=figures.readings,
+        turnings_in_all=figures.turnings,
+        lines_not_taken=figures.lines,
+        coldest_probe=_coldest_name(given, batch),
+        highest_reading_c=figures.highest_c,
+        vector_attraction=f"{vector[0]}: {vector[1]}",
+        equation_share=figures.share,
+        rules=tuple(table),
+        probes=_probe_rows(batch, given.longest_gap_hours),
+        batches=tuple(_batch_row(given, each) for each in held.batches),
         lines=lines,
-    )  # fmt: skip
+    )
 
 
 @dataclass(frozen=True)
@@ -640,10 +810,13 @@ def _figures(inputs: Inputs, batch: Batch) -> _Figures:
         hot_total_days=total(pieces) / DAY,
         hot_run_days=max((end - start for start, end in pieces), default=0) / DAY,
         hot_turnings=sum(hot.at(moment) is not None for moment in batch.turnings),
-        readings=_readings(batch), turnings=len(batch.turnings), lines=len(held.lines) + held.untold,
-        highest_c=max(values, default=None), share=share_of_equation(stretches, row),
+        readings=_readings(batch),
+        turnings=len(batch.turnings),
+        lines=len(held.lines) + held.untold,
+        highest_c=max(values, default=None),
+        share=share_of_equation(stretches, row),
         steady_c=steady if steady >= row["least_c"] else None,
-    )  # fmt: skip
+    )
 
 
 def _coldest_name(inputs: Inputs, batch: Batch) -> str:
@@ -654,8 +827,14 @@ def _coldest_name(inputs: Inputs, batch: Batch) -> str:
 def _batch_row(inputs: Inputs, batch: Batch) -> tuple[object, ...]:
     met, _, fit = _tally(_verdicts(inputs, batch))
     moments = batch.moments
-    return (_name(batch), in_words(moments[0]), in_words(moments[-1]), float(_readings(batch)), float(len(batch.turnings)),
-            f"{met} of {fit}")  # fmt: skip
+    return (
+        _name(batch),
+        in_words(moments[0]),
+        in_words(moments[-1]),
+        float(_readings(batch)),
+        float(len(batch.turnings)),
+        f"{met} of {fit}",
+    )
 
 
 # ---- words ----------------------------------------------------------------------------------------------------
@@ -676,7 +855,7 @@ def sentence(inputs: Inputs, outputs: Outputs, say: Say) -> str:
     short = main.rule["short"]
     if main.stretch is not None:
         added = ", days added up," if main.word == ADDED else ""
-        turned = "" if not main.rule.get("turnings") else f" with {_turnings(outputs.hot_turnings)} while hot"
+        turned = "" if not main.rule.get("turnings") else f" with {_turnings(main.turned)} while hot"
         told = f"{short} was met{added} from {_span(*main.stretch)}{turned}"
     else:
         told = f"{short} is not met yet: {main.when}; {_on(main.earliest)} at the earliest, if it stays hot"
@@ -704,35 +883,61 @@ def notices(inputs: Inputs, outputs: Outputs, say: Say) -> list[str]:
     gap = inputs.longest_gap_hours
     late = [str(row[0]) for row in outputs.probes if float(row[5]) > gap]  # type: ignore[arg-type]
     if late:
-        found.append(f"Gaps longer than {say(gap, 'h')} break the time that counts: {', '.join(late)}. Read more often, or see the rules with a gap of their own.")
+        found.append(
+            f"Gaps longer than {say(gap, 'h')} break the time that counts: {', '.join(late)}. Read more often, or see the rules with a gap of their own."
+        )
     if len(batch.probes) > 1:
         found.append(f"Every probe must be hot at once; the coldest, {outputs.coldest_probe}, decides.")
     else:
         found.append("One probe tells of one place. Read at least three places: heart, edge and foot.")
-    low, high = (READING["depth_static_cm" if inputs.composting_method == "aerated_static" else "depth_windrow_cm"][end] for end in ("low", "high"))
+    low, high = (
+        READING["depth_static_cm" if inputs.composting_method == "aerated_static" else "depth_windrow_cm"][end]
+        for end in ("low", "high")
+    )
     odd = [f"{probe.name}" for probe in batch.probes if probe.depth_cm is not None and not low <= probe.depth_cm <= high]
     if odd and inputs.composting_method != "in_vessel":
-        found.append(f"California reads at {say(low, 'cm')} to {say(high, 'cm')} below the surface; other depths here: {', '.join(odd)}.")
+        found.append(
+            f"California reads at {say(low, 'cm')} to {say(high, 'cm')} below the surface; other depths here: {', '.join(odd)}."
+        )
     if batch.turnings and outputs.hot_turnings < len(batch.turnings):
-        found.append(f"{outputs.hot_turnings} of {_turnings(len(batch.turnings))} count: a turning counts where the last reading of every probe before it was hot. "
-                     "Read before you turn.")  # fmt: skip
-    hours = [hour for hour in (rule.get("gap_hours") for rule in RULES if inputs.composting_method in rule["fits"]) if hour is not None and hour < 2]
+        found.append(
+            f"{outputs.hot_turnings} of {_turnings(len(batch.turnings))} count: a turning counts where the last reading of every probe before it was hot. "
+            "Read before you turn."
+        )
+    hours = [
+        hour
+        for hour in (rule.get("gap_hours") for rule in RULES if inputs.composting_method in rule["fits"])
+        if hour is not None and hour < 2
+    ]
     if hours:
-        found.append("Rules of one hour at 70 °C count only readings a quarter of an hour apart, that of 60 °C for two days hourly ones (both chosen here): "
-                     "a closed vessel logs by itself.")  # fmt: skip
-    found.append("Time counts only between two readings that both satisfy the limit; nothing is gained in between. The earliest dates count from the last reading.")
+        found.append(
+            "Rules of one hour at 70 °C count only readings a quarter of an hour apart, that of 60 °C for two days hourly ones (both chosen here): "
+            "a closed vessel logs by itself."
+        )
+    found.append(
+        "Time counts only between two readings that both satisfy the limit; nothing is gained in between. The earliest dates count from the last reading."
+    )
     return found
 
 
 def cautions(inputs: Inputs, outputs: Outputs, say: Say) -> list[RaisedCaution]:
     """Reading a hot heap, and what the record is not."""
     raised = [
-        RaisedCaution("record_is_no_certificate", f"Batch {outputs.batch_shown}: {outputs.rules_met} of {outputs.rules_that_fit} rules met.", urgent=True),
-        RaisedCaution("steam_burn"), RaisedCaution("wet_down_dust"), RaisedCaution("legionella"), RaisedCaution("compost_not_fit_until_tested"),
+        RaisedCaution(
+            "record_is_no_certificate",
+            f"Batch {outputs.batch_shown}: {outputs.rules_met} of {outputs.rules_that_fit} rules met.",
+            urgent=True,
+        ),
+        RaisedCaution("steam_burn"),
+        RaisedCaution("wet_down_dust"),
+        RaisedCaution("legionella"),
+        RaisedCaution("compost_not_fit_until_tested"),
         RaisedCaution("meat_rules"),
-    ]  # fmt: skip
+    ]
     if outputs.highest_reading_c is not None and outputs.highest_reading_c >= 70:
-        raised.append(RaisedCaution("heap_height_fire", f"The highest reading is {say(outputs.highest_reading_c, '°C')}.", urgent=True))
+        raised.append(
+            RaisedCaution("heap_height_fire", f"The highest reading is {say(outputs.highest_reading_c, '°C')}.", urgent=True)
+        )
     return raised
 
 
@@ -751,8 +956,7 @@ def _lowest_by(series: Series, start: int, step: int, count: int) -> tuple[float
 
 
 def _short_date(moment: int) -> str:
-    day, month, _ = in_words(moment, with_time=False).split()
-    return f"{day} {month[:3]}"
+    return " ".join(in_words(moment).split()[:2])
 
 
 def _shares(stretch: Run, start: int, length: int) -> Run:
@@ -770,36 +974,75 @@ def charts(inputs: Inputs, outputs: Outputs) -> list[Chart]:
     start = moments[0] // step * step
     count = (moments[-1] - start) // step + 1
     length = count * step
-    labels = tuple(f"{(start + place * step) % DAY // HOUR:02d}:00 {_short_date(start + place * step)}" if hourly else _short_date(start + place * step)
-                   for place in range(count))  # fmt: skip
+    labels = tuple(
+        f"{(start + place * step) % DAY // HOUR:02d}:00 {_short_date(start + place * step)}"
+        if hourly
+        else _short_date(start + place * step)
+        for place in range(count)
+    )
     verdicts = _verdicts(inputs, batch)
     main = _main(inputs, batch)
     bands = ((*_shares(main.stretch, start, length), main.rule["short"]),) if main.stretch else ()
-    events = tuple(((moment - start) / length, f"turned {in_words(moment)}") for moment in batch.turnings if start <= moment < start + length)
+    events = tuple(
+        ((moment - start) / length, f"turned {in_words(moment)}")
+        for moment in batch.turnings
+        if start <= moment < start + length
+    )
     lines = tuple(Line(probe.name, _lowest_by(probe.series, start, step, count)) for probe in batch.probes)
-    record = Chart("record", f"Lowest reading of each {'hour' if hourly else 'day'}", "°C", labels, lines,
-                   (Mark(40.0, "40 °C"), Mark(SANITISING_C, "55 °C"), Mark(65.0, "65 °C")), axis="Hour" if hourly else "Day", events=events, bands=bands)  # fmt: skip
+    record = Chart(
+        "record",
+        f"Lowest reading of each {'hour' if hourly else 'day'}",
+        "°C",
+        labels,
+        lines,
+        (Mark(40.0, "40 °C"), Mark(SANITISING_C, "55 °C"), Mark(65.0, "65 °C")),
+        axis="Hour" if hourly else "Day",
+        events=events,
+        bands=bands,
+    )
     spans: list[Span] = []
     for row, verdict in enumerate(verdicts):
-        name = f"{row + 1}. {verdict.rule['title']}"
+        name = _numbered(row, verdict)
         bars = sorted(sorted(verdict.runs, key=lambda run: run[0] - run[1])[:MOST_BARS])
         for run in bars or [(start, start)]:
-            spans.append(Span(row, 1, *_shares(run, start, length), (name, "every probe warm enough", _span(*run) if bars else "never")))
+            spans.append(
+                Span(row, 1, *_shares(run, start, length), (name, "every probe warm enough", _span(*run) if bars else "never"))
+            )
         if verdict.stretch:
             spans.append(Span(row, 0, *_shares(verdict.stretch, start, length), (name, verdict.word, _span(*verdict.stretch))))
     parts = min(6, count)
     ticks = tuple(_short_date(start + length * place // parts) for place in range(parts))
     return [
         record,
-        Chart("spans", "When each rule was satisfied", "1", ticks, (Line("met in this stretch", ()), Line("every probe warm enough", ())), spans=tuple(spans),
-              columns=("Rule", "What", "When")),
-    ]  # fmt: skip
+        Chart(
+            "spans",
+            "When each rule was satisfied, by its number in the table of rules",
+            "1",
+            ticks,
+            (Line("met in this stretch", ()), Line("every probe warm enough", ())),
+            spans=tuple(spans),
+            columns=("Rule", "What", "When"),
+        ),
+    ]
 
 
 CALCULATOR = Calculator(
-    key="temperatures", title="Temperature record", question="Was this batch hot enough for long enough, by which rule?", inputs=Inputs,
-    outputs=Outputs, solve=solve, sentence=sentence, notices=notices, cautions=cautions, charts=charts,
-    sources=(*{(row["source"], row["status"]): cited(row["source"], row["status"]) for row in (*RULES, VECTOR, *EQUATION.values())}.values(),
-             source("ccr_14_17868"), own_choice("only time between two readings that both satisfy the limit; the coldest probe; the longest gap")),
+    key="temperatures",
+    title="Temperature record",
+    question="Was this batch hot enough for long enough, by which rule?",
+    inputs=Inputs,
+    outputs=Outputs,
+    solve=solve,
+    sentence=sentence,
+    notices=notices,
+    cautions=cautions,
+    charts=charts,
+    sources=(
+        *{
+            (row["source"], row["status"]): cited(row["source"], row["status"]) for row in (*RULES, VECTOR, *EQUATION.values())
+        }.values(),
+        source("ccr_14_17868"),
+        own_choice("only time between two readings that both satisfy the limit; the coldest probe; the longest gap"),
+    ),
     step="Run the yard",
-)  # fmt: skip
+)

@@ -146,7 +146,7 @@ def _entry(answer: Answer, name: str, field_id: str, value: Any, system: str, de
             **common,
         )
     if answer.kind == "log":
-        return h("textarea", text, rows="8", wrap="off", spellcheck="false", class_="log", **common)
+        return h("textarea", text, rows="8" if text else "4", wrap="off", spellcheck="false", class_="log", **common)
     wide = answer.kind == "text"
     symbol = unit_words(answer, system) if answer.kind in ("number", "count") else ""
     return h(
@@ -204,7 +204,7 @@ def _opener(answer: Answer, base: str) -> Element:
         "p",
         h("label", "Open a file", for_=f"file-{base}", class_="file-label"),
         h("input", type="file", id=f"file-{base}", accept=".csv,.tsv,.txt,text/plain,text/csv", class_="file-entry", data_open_log=answer.name,
-          data_most=str(LONGEST_LOG), aria_label=f"Open a file: {answer.label}"),
+          data_most_bytes=str(4 * LONGEST_LOG), aria_label=f"Open a file: {answer.label}"),
         class_="tool-buttons",
     )  # fmt: skip
 

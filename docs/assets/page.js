@@ -364,8 +364,8 @@
   /* A file of readings, into the field of its log. Python says what is wrong with it; only what no field could hold stops here. */
   async function openLog(file, entry) {
     if (!file) return;
-    if (file.size > 4 * Number(entry.dataset.most)) {
-      say(`${file.name} is larger than any log that can be read here (${entry.dataset.most} characters). Split it by batch.`);
+    if (file.size > entry.dataset.mostBytes) {
+      say(`${file.name} is larger than any log that can be read here. Split it by batch, or keep one line an hour.`);
       return;
     }
     const field = entry.closest("[data-answer]");

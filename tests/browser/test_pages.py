@@ -23,6 +23,7 @@ CHANGES = {
     "crew": ("shift_hours", "5"),
     "heat": ("ambient_c", "12"),
     "year": ("leaf_store_m3", "90"),
+    "temperatures": ("batch_carbon_to_nitrogen", "50"),
     "maturity": ("final_carbon_to_nitrogen", "31"),
     "safety": ("filled_tub_kg", "30"),
 }

@@ -23,7 +23,9 @@ LEVELS = (38.0, 40.0, 46.0, 50.0, 55.0, 58.0, 60.0, 65.0, 70.0, 75.0)
 levels = st.sampled_from(LEVELS)
 values = st.one_of(levels, st.none())
 # streaks, so that rules of days and weeks are often met
-heats = st.lists(st.tuples(st.one_of(st.sampled_from((55.0, 60.0, 65.0, 70.0)), values), st.integers(1, 18)), min_size=1, max_size=5)
+heats = st.lists(
+    st.tuples(st.one_of(st.sampled_from((55.0, 60.0, 65.0, 70.0)), values), st.integers(1, 18)), min_size=1, max_size=5
+)
 
 
 def series_of(heat, hours, wobble):  # type: ignore[no-untyped-def]
@@ -33,8 +35,14 @@ def series_of(heat, hours, wobble):  # type: ignore[no-untyped-def]
 
 
 probes = st.lists(st.builds(series_of, heats, st.sampled_from((6, 24, 24)), st.integers(0, 30)), min_size=1, max_size=3)
-turnings = st.lists(st.integers(0, 30 * 24).map(lambda hours: START + hours * HOUR), max_size=9, unique=True).map(lambda found: tuple(sorted(found)))
-batches = st.builds(lambda each, turned: Batch("", tuple(Probe(str(place), None, one) for place, one in enumerate(each)), turned), probes, turnings)
+turnings = st.lists(st.integers(0, 30 * 24).map(lambda hours: START + hours * HOUR), max_size=9, unique=True).map(
+    lambda found: tuple(sorted(found))
+)
+batches = st.builds(
+    lambda each, turned: Batch("", tuple(Probe(str(place), None, one) for place, one in enumerate(each)), turned),
+    probes,
+    turnings,
+)
 
 
 def words(batch: Batch) -> dict[str, str]:
@@ -43,7 +51,10 @@ def words(batch: Batch) -> dict[str, str]:
 
 def changed(batch: Batch, probe: int, series) -> Batch:  # type: ignore[no-untyped-def]
     """The batch with one probe's readings replaced."""
-    kept = [Probe(each.name, each.depth_cm, tuple(series) if place == probe else each.series) for place, each in enumerate(batch.probes)]
+    kept = [
+        Probe(each.name, each.depth_cm, tuple(series) if place == probe else each.series)
+        for place, each in enumerate(batch.probes)
+    ]
     return Batch(batch.name, tuple(kept), batch.turnings)
 
 
@@ -53,15 +64,20 @@ def test_colder_readings_never_turn_a_fail_into_a_pass(batch: Batch, data) -> No
     """No reading here is above the upper limit of the one rule that has one (see the test of that rule)."""
     before, vector = words(batch), temperatures.vector_attraction(batch, GAP["typical"])[0]
     probe = data.draw(st.integers(0, len(batch.probes) - 1))
-    series = [(moment, None if value is None or (drop := data.draw(st.sampled_from((0, 0, 0, 4, 12, 99)))) == 99 else value - drop)
-              for moment, value in batch.probes[probe].series]  # fmt: skip
+    series = [
+        (moment, None if value is None or (drop := data.draw(st.sampled_from((0, 0, 0, 4, 12, 99)))) == 99 else value - drop)
+        for moment, value in batch.probes[probe].series
+    ]
     colder = changed(batch, probe, series)
     after = words(colder)
     for key in before:
         assert RANK[after[key]] <= RANK[before[key]], key
     assert not (vector != MET and temperatures.vector_attraction(colder, GAP["typical"])[0] == MET)
     row = temperatures.EQUATION["solids_7_or_more"]
-    shares = [temperatures.share_of_equation(coldest([each.series for each in held.probes], 30 * HOUR), row) for held in (batch, colder)]
+    shares = [
+        temperatures.share_of_equation(coldest([each.series for each in held.probes], 30 * HOUR), row)
+        for held in (batch, colder)
+    ]
     assert shares[1] <= shares[0] * (1 + 1e-12)
 
 
@@ -103,7 +119,14 @@ def test_a_rule_is_met_on_the_earliest_date_if_it_stays_hot(streaks, turned) -> 
     """Hot at the last reading and from then on, turned right away as often as asked: it is met then, and no minute before."""
     longest = max(sum(times for _, times in heat) for heat in streaks)
     ends = [((70.0, longest + 1 - sum(times for _, times in heat)),) for heat in streaks]
-    batch = Batch("", tuple(Probe(str(place), None, series_of((*heat, *end), 24, 0)) for place, (heat, end) in enumerate(zip(streaks, ends, strict=True))), turned)
+    batch = Batch(
+        "",
+        tuple(
+            Probe(str(place), None, series_of((*heat, *end), 24, 0))
+            for place, (heat, end) in enumerate(zip(streaks, ends, strict=True))
+        ),
+        turned,
+    )
     now = batch.moments[-1]
     batch = Batch("", batch.probes, tuple(moment for moment in batch.turnings if moment <= now))
     tried = 0
@@ -157,9 +180,12 @@ def test_warm_on_average_against_every_window(series, shortest) -> None:  # type
     pieces = runs(stretches, Limit(40, above=True))
     lowest = minute_by_minute([series], 9)
     windows = [
-        (start, end) for first, last in pieces for start in range(first, last) for end in range(start + shortest, last + 1)
+        (start, end)
+        for first, last in pieces
+        for start in range(first, last)
+        for end in range(start + shortest, last + 1)
         if numpy.sum(lowest[start:end] - 55) > 1e-6
-    ]  # fmt: skip
+    ]
     found = warm_on_average(stretches, pieces, shortest, 55)
     assert (found is not None) == bool(windows)
     if found:
@@ -169,13 +195,50 @@ def test_warm_on_average_against_every_window(series, shortest) -> None:  # type
 
 # ---- texts ----------------------------------------------------------------------------------------------------
 
-PIECES = ("2026-05-03", "03/04/2026", "13.04.26", "08:00", "8 am", ";", ",", "\t", "\n", "\n", " ", "61.5", "60,2", "°C", "°F", "date", "time", "probe 1",
-          "batch", "turned", "yes", "\"", "err", "NaN", "-", "99999", "\x00", "५५", "é", "depth 30 cm", "\ud800", "|", "heart")  # fmt: skip
+PIECES = (
+    "2026-05-03",
+    "03/04/2026",
+    "13.04.26",
+    "08:00",
+    "8 am",
+    ";",
+    ",",
+    "\t",
+    "\n",
+    "\n",
+    " ",
+    "61.5",
+    "60,2",
+    "°C",
+    "°F",
+    "date",
+    "time",
+    "probe 1",
+    "batch",
+    "turned",
+    "yes",
+    '"',
+    "err",
+    "NaN",
+    "-",
+    "99999",
+    "\x00",
+    "५५",
+    "é",
+    "depth 30 cm",
+    "\ud800",
+    "|",
+    "heart",
+)
 scraps = st.lists(st.sampled_from(PIECES), max_size=60).map("".join)
 
 
-@given(st.one_of(st.text(max_size=200), scraps), st.one_of(st.text(max_size=40), scraps), st.sampled_from(("", "dmy", "mdy", "ymd")),
-       st.sampled_from(("", "c", "f")))  # fmt: skip
+@given(
+    st.one_of(st.text(max_size=200), scraps),
+    st.one_of(st.text(max_size=40), scraps),
+    st.sampled_from(("", "dmy", "mdy", "ymd")),
+    st.sampled_from(("", "c", "f")),
+)
 @settings(max_examples=300, deadline=None)
 def test_any_text_is_a_log_or_a_reason(text: str, typed: str, order: str, unit: str) -> None:
     try:
@@ -206,19 +269,36 @@ def test_the_order_of_lines_changes_nothing(seed: int) -> None:
     for day in range(1, 25):
         for batch in ("7", "8"):
             figures = ";".join(chance.choice(["", "err", f"{chance.uniform(40, 66):.1f}", "60,5", "61"]) for _ in range(2))
-            rows.append(f"2026-05-{day:02d};{chance.choice(['08:00', '20:00'])};{batch};{figures};{chance.choice(['', '', 'x'])}")
+            rows.append(
+                f"2026-05-{day:02d};{chance.choice(['08:00', '20:00'])};{batch};{figures};{chance.choice(['', '', 'x'])}"
+            )
     rows += chance.sample(rows, 4) + ["nonsense", "2026-05-04;08:00;7;55;55;"]
     results = []
     for _ in range(3):
-        found = Plan({"temperature_log": "\n".join([head, *rows]), "log_batch": "7", "longest_gap_hours": 48}).evaluate(only="temperatures")
+        found = Plan({"temperature_log": "\n".join([head, *rows]), "log_batch": "7", "longest_gap_hours": 48}).evaluate(
+            only="temperatures"
+        )
         outputs = found.results["temperatures"].outputs
-        results.append([outputs.rules, outputs.batches, outputs.probes, outputs.hot_total_days, outputs.equation_share, outputs.vector_attraction,
-                        found.results["temperatures"].charts])  # fmt: skip
+        results.append(
+            [
+                outputs.rules,
+                outputs.batches,
+                outputs.probes,
+                outputs.hot_total_days,
+                outputs.equation_share,
+                outputs.vector_attraction,
+                found.results["temperatures"].charts,
+            ]
+        )
         chance.shuffle(rows)
     assert results[0] == results[1] == results[2]
 
 
 def test_open_is_between_met_and_not_met() -> None:
     assert OPEN not in RANK  # with everything told no rule stays open
-    batch = Batch("", (Probe("a", None, tuple((START + DAY * day, 75.0) for day in range(20))),), tuple(START + 3 * DAY * each for each in range(6)))
+    batch = Batch(
+        "",
+        (Probe("a", None, tuple((START + DAY * day, 75.0) for day in range(20))),),
+        tuple(START + 3 * DAY * each for each in range(6)),
+    )
     assert OPEN not in words(batch).values() and list(words(batch).values()).count(MET) > 15
