@@ -736,7 +736,7 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
     verdicts = _verdicts(given, batch)
     for each in verdicts:
         working.note(_marked(each.rule), each.word, note=each.when, source=cited(each.rule["source"], each.rule["status"]))
-    figures = working.untraced(_figures, given, batch)
+    figures = working.untraced(lambda: _figures(batch, given.longest_gap_hours, held))
     vector = vector_attraction(batch, given.longest_gap_hours)
     working.note(VECTOR["title"], vector[0], note=vector[1], source=cited(VECTOR["source"], VECTOR["status"]))
     row = EQUATION["solids_7_or_more"]
@@ -750,7 +750,7 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
             slope=row["slope"],
             source=cited(row["source"], row["status"], row["note"]),
         )
-    tally = working.untraced(_tally, verdicts)
+    tally = working.untraced(lambda: _tally(verdicts))
     table = [
         (_numbered(place, each), each.word, each.when, _on(each.earliest), each.rule["meant_for"], each.rule["status"])
         for place, each in enumerate(verdicts)
@@ -796,8 +796,8 @@ class _Figures:
     steady_c: float | None
 
 
-def _figures(inputs: Inputs, batch: Batch) -> _Figures:
-    gap = inputs.longest_gap_hours
+@lru_cache(maxsize=64)
+def _figures(batch: Batch, gap: float, held: Log) -> _Figures:
     series = tuple(probe.series for probe in batch.probes)
     stretches = coldest(series, round(gap * HOUR))
     pieces = runs(stretches, HOT)
@@ -805,7 +805,6 @@ def _figures(inputs: Inputs, batch: Batch) -> _Figures:
     row = EQUATION["solids_7_or_more"]
     steady = max((low for _, _, low in stretches), default=-math.inf)
     values = [value for each in series for _, value in each if value is not None]
-    held = _log(inputs)
     return _Figures(
         hot_total_days=total(pieces) / DAY,
         hot_run_days=max((end - start for start, end in pieces), default=0) / DAY,
@@ -922,11 +921,12 @@ def notices(inputs: Inputs, outputs: Outputs, say: Say) -> list[str]:
 
 def cautions(inputs: Inputs, outputs: Outputs, say: Say) -> list[RaisedCaution]:
     """Reading a hot heap, and what the record is not."""
+    read = outputs.readings_taken > 0
     raised = [
         RaisedCaution(
             "record_is_no_certificate",
-            f"Batch {outputs.batch_shown}: {outputs.rules_met} of {outputs.rules_that_fit} rules met.",
-            urgent=True,
+            f"Batch {outputs.batch_shown}: {outputs.rules_met} of {outputs.rules_that_fit} rules met." if read else "",
+            urgent=read,
         ),
         RaisedCaution("steam_burn"),
         RaisedCaution("wet_down_dust"),
