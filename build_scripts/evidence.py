@@ -32,6 +32,8 @@ from calculators.topics import (
     worms,
 )
 from calculators.topics import arrivals, bays, field, maturity, mix, quality
+from calculators.log_reading import Batch, Probe
+from calculators.topics import arrivals, bays, maturity, mix, temperatures
 from calculators.topics.heat import outer_length, side_surface, whole_surface
 from calculators.units import convert
 
@@ -328,6 +330,45 @@ def curves() -> list[Curve]:
     ]  # fmt: skip
 
 
+def held_heat(given: Mapping[str, Any]) -> Batch:
+    """A batch read at even times: held at a temperature, cold before and after, and where the case says so."""
+    end, every = round(60 * given["hours"]), round(60 * given["read_every_hours"])
+    hotter, dip = given.get("hotter"), given.get("cold_reading_at_hours")
+    moments = {*range(0, end + 1, every), end}
+    if hotter:
+        inside = (round(60 * hotter["from_hours"]), round(60 * hotter["to_hours"]))
+        moments |= {*inside, inside[0] - 1, inside[1] + 1}
+    readings = {moment: given["celsius"] for moment in moments}
+    for moment in readings:
+        if hotter and inside[0] <= moment <= inside[1]:
+            readings[moment] = hotter["celsius"]
+        if dip is not None and moment == round(60 * dip):
+            readings[moment] = 20.0
+    readings |= {-every: 20.0, end + every: 20.0}
+    start = 1_000_000
+    series = tuple((start + moment, readings[moment]) for moment in sorted(readings))
+    return Batch("", (Probe("probe", None, series),), tuple(sorted(start + round(60 * hours) for hours in given.get("turned_at_hours", ()))))
+
+
+def _heat_rule(given: Mapping[str, Any]) -> dict[str, Any]:
+    rule = next(row for row in temperatures.RULES if row["key"] == given["rule"])
+    told = {name: given.get(name) for name in ("batch_moisture_percent", "batch_carbon_to_nitrogen", "largest_piece_mm")}
+    word = temperatures.judge(rule, held_heat(given), temperatures.GAP["typical"], told).word
+    return {"met": word == temperatures.MET, "met_added_up": word in (temperatures.MET, temperatures.ADDED)}
+
+
+def _vector_attraction(given: Mapping[str, Any]) -> dict[str, Any]:
+    series = tuple((1_000_000 + 1440 * day, celsius) for day, celsius in enumerate(given["celsius_by_day"]))
+    verdict = temperatures.vector_attraction(Batch("", (Probe("probe", None, series),), ()), temperatures.GAP["typical"])
+    return {"met": verdict[0] == temperatures.MET}
+
+
+def _days_by_equation(given: Mapping[str, Any]) -> dict[str, Any]:
+    row = temperatures.EQUATION[given["solids"]]
+    days = temperatures.days_needed(given["celsius"], row["constant"], row["slope"])
+    return {"days": days, "hours": 24 * days, "minutes": 1440 * days}
+
+
 BOUND: dict[str, Bound] = {
     "heat.course": _heap,
     "arrivals.annual_mass": lambda g: {
@@ -411,6 +452,9 @@ BOUND: dict[str, Bound] = {
         "class": maturity.self_heating_class(maturity.self_heating_rise(g["highest_c"], g["room_c"])).key
     },
     "maturity.two_test_rating": lambda g: {"rating": maturity.two_test_rating(g["test"], g["value"])},
+    "temperatures.days_needed": _days_by_equation,
+    "temperatures.judge": _heat_rule,
+    "temperatures.vector": _vector_attraction,
     "mix.blend_carbon_to_nitrogen": _blend_carbon,
     "mix.blend_moisture": _blend_moisture,
     "mix.bucket_bulk_density": _bucket,

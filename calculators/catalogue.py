@@ -27,6 +27,7 @@ from calculators.topics import (
 )
 from calculators.topics import arrivals, bays, climate, crew, hazards, heat, heat_stress, maturity, mix, safety, troubles, year
 from calculators.topics import arrivals, bays, crew, field, heat, laboratory, maturity, mix, quality, safety, year
+from calculators.topics import arrivals, bays, crew, heat, maturity, mix, safety, temperatures, year
 
 CALCULATORS: tuple[Calculator, ...] = (
     arrivals.CALCULATOR,
@@ -41,6 +42,7 @@ CALCULATORS: tuple[Calculator, ...] = (
     money.CALCULATOR,
     heat.CALCULATOR,
     year.CALCULATOR,
+    temperatures.CALCULATOR,
     troubles.CALCULATOR,
     laboratory.CALCULATOR,
     maturity.CALCULATOR,

@@ -23,7 +23,7 @@ MONTHS = (
     "July", "August", "September", "October", "November", "December",
 )  # fmt: skip
 
-Kind = Literal["number", "count", "choice", "flag", "text", "series", "table"]
+Kind = Literal["number", "count", "choice", "flag", "text", "series", "table", "log"]
 
 CHOSEN_HERE = source("chosen_here")
 
@@ -134,6 +134,11 @@ def text(label: str, default: str, **more: Any) -> Any:
     return _field(Answer("", "text", label, "1", default, **more), default)
 
 
+def log(label: str, default: str, **more: Any) -> Any:
+    """Text of many lines, pasted or opened from a file: at most ``entries.LONGEST_LOG`` characters. Blank is ''."""
+    return _field(Answer("", "log", label, "1", default, **more), default)
+
+
 def series(label: str, unit: str, rows: Sequence[str], default: Sequence[float], **more: Any) -> Any:
     """One number for each of fixed rows, such as the days of a week; the value is a tuple of floats."""
     value = tuple(float(item) for item in default)
@@ -241,10 +246,11 @@ class Chart:
     For ``section`` the points are in metres: each outline is a label and its (across, up) points; an empty label
     goes on with the outline before. The first is drawn lightly, as what surrounds the others. For ``spans`` the labels part
     the width evenly, the lines name what a bar may be, and ``columns`` head the table of ``Span.words``. For ``swings`` there
-    are two lines, whose values reach from the one mark to both sides of it.
+    are two lines, whose values reach from the one mark to both sides of it. A ``record`` is lines through evenly spaced
+    moments, with ``events`` (where across, 0 to 1, and what happened) and ``bands`` (from, until, what held).
     """
 
-    kind: Literal["bars", "lines", "section", "spans", "swings"]
+    kind: Literal["bars", "lines", "section", "spans", "swings", "record"]
     title: str
     unit: str
     labels: tuple[str, ...] = ()
@@ -254,6 +260,8 @@ class Chart:
     axis: str = ""
     spans: tuple[Span, ...] = ()
     columns: tuple[str, ...] = ()
+    events: tuple[tuple[float, str], ...] = ()
+    bands: tuple[tuple[float, float, str], ...] = ()
 
 
 class CannotSolve(ValueError):

@@ -14,6 +14,7 @@ from typing import Any
 from urllib.parse import unquote
 
 from calculators.declare import Answer
+from calculators.log_reading import LONGEST_LOG, tidy
 from calculators.units import (
     EntryError,
     convert,
@@ -28,6 +29,8 @@ from calculators.units import (
 LONGEST_TEXT = 60
 LONGEST_LIST_TEXT = 4_000
 LONGEST_LINK = 20_000
+LONGEST_LOG_IN_LINK = 2_000
+"""Characters of a log that a link still carries; a longer one stays on the device and in the plan file."""
 ROW_MARK = ";"
 CELL_MARK = ":"
 ESCAPE = "\\"
@@ -175,6 +178,17 @@ def _text(raw: Any, label: str) -> str:
     return words
 
 
+def _log(raw: Any, label: str) -> str:
+    if raw is None:
+        return ""
+    if not isinstance(raw, str):
+        raise EntryError(f"{label} must be text", "")
+    if len(raw) > LONGEST_LOG:
+        raise EntryError(f"{label}: {len(raw)} characters are more than the {LONGEST_LOG} that can be read",
+                         "Split the log by batch, or keep one line an hour.")  # fmt: skip
+    return tidy(raw) if raw.strip() else ""
+
+
 def _single(answer: Answer, raw: Any, system: str, where: str, extra: Sequence[str]) -> Any:
     label = _label_of(answer, where)
     if answer.blank and _is_blank(raw):
@@ -187,6 +201,8 @@ def _single(answer: Answer, raw: Any, system: str, where: str, extra: Sequence[s
         return _choice(answer, raw, label, extra)
     if answer.kind == "flag":
         return _flag(raw, label)
+    if answer.kind == "log":
+        return _log(raw, label)
     return _text("" if raw is None else raw, label)
 
 
@@ -343,6 +359,11 @@ def in_link(answer: Answer, value: Any) -> str:
             for row in value
         )
     return write(answer, value)
+
+
+def too_long_for_link(answer: Answer, value: Any) -> bool:
+    """Whether a link leaves the answer out because it is a long log."""
+    return answer.kind == "log" and len(value or "") > LONGEST_LOG_IN_LINK
 
 
 def link_pieces(fragment: str) -> Iterator[tuple[str, str | None]]:

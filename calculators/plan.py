@@ -19,7 +19,7 @@ from urllib.parse import quote
 from calculators import catalogue
 from calculators.cautions import ShownCaution, gather
 from calculators.declare import Answer, Calculator, CannotSolve, Chart, RaisedCaution
-from calculators.entries import Problem, Refused, in_link, limits_in_words, names_added, read, shorten
+from calculators.entries import Problem, Refused, in_link, limits_in_words, names_added, read, shorten, too_long_for_link
 from calculators.known import Memory, known, plain
 from calculators.units import System, show
 from calculators.working import Step, Working
@@ -113,7 +113,10 @@ class Evaluated:
 
     @property
     def fragment(self) -> str:
-        """The plan as the part of a link after ``#``: the user's own answers that are good, in declared units."""
+        """The plan as the part of a link after ``#``: the user's own answers that are good, in declared units.
+
+        What ``not_in_link`` names is left out.
+        """
         parts = []
         if self.plan.example != DEFAULT_EXAMPLE:
             parts.append(f"from={self.plan.example or 'nothing'}")
@@ -124,8 +127,16 @@ class Evaluated:
             parts.append("guess=" + ",".join(catalogue.first_asked(name).link_name for name in guessed))
         for name, value in self.own.items():
             answer = catalogue.first_asked(name)
+            if too_long_for_link(answer, value):
+                continue
             parts.append(f"{answer.link_name}={quote(in_link(answer, value), safe=';:.,-+')}")
         return "&".join(parts)
+
+    @property
+    def not_in_link(self) -> list[str]:
+        """Labels of the plan's own answers that are too long for a link: they stay on the device and in the plan file."""
+        return [answer.label for name, value in self.own.items()
+                if too_long_for_link(answer := catalogue.first_asked(name), value)]  # fmt: skip
 
     @property
     def guessed(self) -> list[str]:

@@ -16,6 +16,7 @@ from typing import Any
 from calculators import catalogue
 from calculators.declare import Answer
 from calculators.entries import LONGEST_TEXT, Problem, shorten
+from calculators.log_reading import LONGEST_LOG
 from calculators.plan import EXAMPLES, SYSTEMS, Evaluated, Plan
 
 VERSION = 2
@@ -186,7 +187,7 @@ def _cell(answer: Answer) -> dict[str, Any]:
     elif answer.kind == "choice" and answer.options_from is None:
         made = {"enum": [option.key for option in answer.options]}
     else:
-        made = {"type": "string", "maxLength": LONGEST_TEXT}
+        made = {"type": "string", "maxLength": LONGEST_LOG if answer.kind == "log" else LONGEST_TEXT}
     return {"anyOf": [made, {"enum": [None, ""]}]} if answer.blank else made
 
 

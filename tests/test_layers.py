@@ -13,7 +13,7 @@ LAYERS = [
     {"units", "reference"},
     {"known"},
     {"working", "declare"},
-    {"entries", "cautions", "lifting", "linear_programme"},
+    {"entries", "cautions", "lifting", "linear_programme", "log_reading", "hot_time"},
     {"topics", "simulate"},
     {"catalogue"},
     {"plan", "examples"},

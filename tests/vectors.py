@@ -37,7 +37,42 @@ def value_for(answer: Answer, chance: random.Random) -> Any:
     if answer.kind == "table":
         count = chance.randint(0, min(4, answer.most_rows))
         return [[value_for(column, chance) for column in answer.columns] for _ in range(count)]
+    if answer.kind == "log":
+        return log_text(chance) if answer.name == "temperature_log" else turnings_text(chance)
+    if answer.name == "log_batch":
+        return chance.choice(["", "", "14", "15"])
     return chance.choice(["Own heap", "wet straw", "mulch", "x"])
+
+
+def log_text(chance: random.Random) -> str:
+    """A log as a yard may keep it: some columns, some gaps, some lines that can't be read; short enough for a link."""
+    mark, probes = chance.choice([";", "\t", ","]), chance.randint(1, 3)
+    date = chance.choice(["2026-05-{0:02d}", "{0}.5.2026", "{0:02d}/05/2026", "{0} May 2026"])
+    batches, turned = chance.random() < 0.3, chance.random() < 0.7
+    comma = mark != "," and chance.random() < 0.3
+    head = ["date", "time", *["batch"] * batches, *(f"probe {place + 1} {30 + 15 * place} cm °C" for place in range(probes)), *["turned"] * turned]
+    lines, warm = [mark.join(head)], chance.uniform(35, 68)
+    for day in range(1, chance.randint(2, 26)):
+        if chance.random() < 0.05:
+            continue
+        cells = [date.format(day), chance.choice(["08:00", "8:30", "09:15"]), *[chance.choice(["14", "15"])] * batches]
+        for _ in range(probes):
+            written = f"{warm + chance.uniform(-3, 4):.1f}".replace(".", "," if comma else ".")
+            cells.append(chance.choice(["", "err", "612"]) if chance.random() < 0.03 else written)
+        cells += [chance.choice(["", "", "yes", "x"])] * turned
+        lines.append(mark.join(cells))
+    if chance.random() < 0.3:
+        body = lines[1:]
+        chance.shuffle(body)
+        lines[1:] = body
+        lines.insert(chance.randint(1, len(lines)), chance.choice(["", "remark: rain", lines[-1], "40/40/2026;08:00;60"]))
+    return "" if chance.random() < 0.05 else "\n".join(lines)[:1_900]
+
+
+def turnings_text(chance: random.Random) -> str:
+    """Turnings typed beside a log."""
+    lines = [f"2026-05-{chance.randint(1, 28):02d} {chance.randint(7, 16)}:00{chance.choice(['', '; 14', '; turned'])}" for _ in range(chance.randint(0, 6))]
+    return "\n".join(lines)
 
 
 def answers_for(calculator: Calculator, chance: random.Random) -> dict[str, Any]:

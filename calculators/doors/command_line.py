@@ -86,7 +86,7 @@ def _print_result(result: Result | Stopped, working: bool) -> None:
 
 def _list(options: argparse.Namespace) -> None:
     for calculator in catalogue.CALCULATORS:
-        print(f"{calculator.key:<12}{calculator.question}")
+        print(f"{calculator.key:<14}{calculator.question}")
 
 
 def _describe(options: argparse.Namespace) -> None:

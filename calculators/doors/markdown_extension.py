@@ -5,6 +5,9 @@ A directive stands in a paragraph of its own:
     %% calculator mix %%                     form and result of a calculator, for the example yard
     %% yard homes, bay_width_m %%            the linked plan, with these answers asked on top
     %% report %%                             the printable report of the whole yard
+    %% batch-certificate %%                  the yard's own certificate of one batch's heat, to print
+    %% log-sheet %%                          a blank sheet for readings, to print
+    %% temperature-rules %%                  the published rules of time at temperature
     %% start %%                              a first rough plan from five questions
     %% yards %%                              the yards on this device, side by side
     %% yard-cautions %%                      every caution of the example yard, renewed on the page
@@ -81,6 +84,8 @@ def render(directive: str, rest: str) -> Element:
         made = page.report_block(example_plan(), page.pages(base))
     elif directive == "safety-plan":
         made = page.safety_plan_block(example_plan(frozenset()), page.pages(base))
+    elif directive in ("batch-certificate", "log-sheet"):
+        made = page.paper_block(example_plan(frozenset()), directive, page.pages(base))
     elif directive == "start":
         made = start.block(page.pages(base))
     elif directive == "yards":

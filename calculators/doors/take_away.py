@@ -10,6 +10,7 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from calculators.declare import CannotSolve
+from calculators.entries import LONGEST_LINK
 from calculators.plan import Evaluated
 from calculators.plan_file import pack, save_plan
 from calculators.view.elements import to_data
@@ -27,7 +28,10 @@ def _plan_file(evaluated: Evaluated, asked: Mapping[str, Any]) -> dict[str, Any]
 
 
 def _packed(evaluated: Evaluated, asked: Mapping[str, Any]) -> dict[str, Any]:
-    return {"fragment": f"plan={pack(evaluated)}"}
+    fragment = f"plan={pack(evaluated)}"
+    if len(fragment) > LONGEST_LINK:
+        raise NotTaken("This plan is too long for a link, even packed: save it to a file and send that.")
+    return {"fragment": fragment}
 
 
 def _qr(evaluated: Evaluated, asked: Mapping[str, Any]) -> dict[str, Any]:
@@ -35,7 +39,8 @@ def _qr(evaluated: Evaluated, asked: Mapping[str, Any]) -> dict[str, Any]:
     from calculators.doors import qr_code
 
     where = str(asked.get("page", ""))[: qr_code.MOST_BYTES]
-    links = [f"{where}#{part}" for part in (evaluated.fragment, f"plan={pack(evaluated)}") if part] or [where]
+    readable = "" if evaluated.not_in_link else evaluated.fragment
+    links = [f"{where}#{part}" for part in (readable, f"plan={pack(evaluated)}") if part] or [where]
     try:
         return {"tree": to_data(qr_code.drawing(min(links, key=len)))}
     except qr_code.TooLong as error:

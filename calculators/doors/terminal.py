@@ -18,7 +18,7 @@ class BadInput(Exception):
 
 
 def pairs(given: Sequence[str]) -> dict[str, str]:
-    """Answers written as name=value. Raises ``BadInput``."""
+    """Answers written as name=value; a log may be ``@`` and the name of its file. Raises ``BadInput``."""
     answers: dict[str, str] = {}
     for piece in given:
         name, equals, value = piece.partition("=")
@@ -26,8 +26,16 @@ def pairs(given: Sequence[str]) -> dict[str, str]:
             raise BadInput(f"‘{piece}’ is not of the form name=value.")
         if catalogue.NAMES.get(name, name) in (catalogue.NAMES.get(other, other) for other in answers):
             raise BadInput(f"‘{name}’ is given twice.")
-        answers[name] = value
+        answers[name] = _log_file(name, value)
     return answers
+
+
+def _log_file(name: str, value: str) -> str:
+    """The text of the file that ``@`` names, for an answer of many lines; any other value as it is. Raises ``BadInput``."""
+    full = catalogue.NAMES.get(name)
+    if full is None or catalogue.first_asked(full).kind != "log" or not value.startswith("@"):
+        return value
+    return read_text(value[1:])
 
 
 def evaluated(plan: Plan, also: frozenset[str] = frozenset()) -> Evaluated:

@@ -57,6 +57,7 @@ FILES = (
     "sources",
     "standards_maturity",
     "troubles",
+    "temperature_rules",
     "uncertainty",
     "water",
     "work_rates",

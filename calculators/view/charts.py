@@ -6,6 +6,7 @@ Sizes are in the drawing's own units: 360 wide, the width of a small phone, so t
 from __future__ import annotations
 
 import math
+from collections.abc import Callable, Sequence
 from typing import Any
 
 from calculators.declare import Chart
@@ -59,6 +60,8 @@ def draw(chart: Chart, system: str, key: str) -> Element:
         drawing = _spans(chart, key)
     elif chart.kind == "swings":
         drawing = _swings(chart, shown, symbol, key)
+    elif chart.kind == "record":
+        drawing = _record(chart, shown, symbol, key)
     elif chart.kind == "bars" and len(chart.lines) == 1 and max(map(len, chart.labels), default=0) > SHORT_LABEL:
         drawing = _rows(chart, shown, symbol, key)
     else:
@@ -68,7 +71,7 @@ def draw(chart: Chart, system: str, key: str) -> Element:
         "figure",
         h("figcaption", title),
         drawing,
-        _legend(chart) if len(chart.lines) > 1 else None,
+        _record_legend(chart) if chart.kind == "record" else _legend(chart) if len(chart.lines) > 1 else None,
         None if chart.kind == "section" else _span_figures(chart, key) if chart.kind == "spans"
         else _figures(chart, shown, symbol, key),
         class_="chart",
@@ -244,6 +247,73 @@ def _lines(chart: Chart, in_shown: Any, up: Any, slot: float) -> list[Element]:
                 made.append(h("polyline", points=" ".join(run), class_=f"chart-line shade-{shade % SHADES}"))
                 run = []
     return made
+
+
+def _record(chart: Chart, shown: str, symbol: str, key: str) -> Element:
+    """Lines over time, each with a pattern of its own so that black and white tell them apart; bands, and events as arrows."""
+    values = [convert(value, chart.unit, shown) for line in chart.lines for value in line.values if value is not None]
+    marks = [(convert(mark.value, chart.unit, shown), mark.label) for mark in chart.marks]
+    highest, lowest = max([*values, *(value for value, _ in marks)], default=1.0), min([*values, 0.0], default=0.0)
+    top, step = _nice_top(highest)
+    low = -step * math.ceil(-lowest / step) if lowest < 0 else 0.0
+    width, bottom = WIDTH - LEFT - RIGHT, TOP + PLOT_HEIGHT
+    slot = width / max(len(chart.labels), 1)
+
+    def up(value: float) -> float:
+        return bottom - PLOT_HEIGHT * (value - low) / (top - low)
+
+    parts: list[Any] = [h("title", chart.title, id=f"{key}-title"), h("desc", _in_a_sentence(chart, shown, symbol))]
+    for start, end, _ in chart.bands:
+        parts.append(h("rect", x=_round(LEFT + width * start), y=_round(TOP), width=_round(width * (end - start)), height=_round(PLOT_HEIGHT),
+                       class_="chart-band"))  # fmt: skip
+    for level in (low + step * place for place in range(round((top - low) / step) + 1)):
+        parts.append(h("line", x1=_round(LEFT), x2=_round(WIDTH - RIGHT), y1=_round(up(level)), y2=_round(up(level)), class_="chart-rule"))
+        parts.append(_text(LEFT - 5, up(level) + 4, show_number(level, 3), "end"))
+    every = max(1, math.ceil(len(chart.labels) * 44 / width))
+    for index, label in enumerate(chart.labels):
+        if index % every == 0:
+            parts.append(_text(LEFT + slot * (index + 0.5), bottom + 14, label))
+    for value, _ in marks:
+        parts.append(h("line", x1=_round(LEFT), x2=_round(WIDTH - RIGHT), y1=_round(up(value)), y2=_round(up(value)), class_="chart-mark"))
+    for index, line in enumerate(chart.lines):
+        parts += _patterned(line.values, index, slot, lambda value: up(convert(value, chart.unit, shown)))
+    for where, words in chart.events:
+        x = LEFT + width * where
+        parts.append(h("polygon", h("title", words), points=f"{_round(x - 4)},{_round(TOP - 9)} {_round(x + 4)},{_round(TOP - 9)} {_round(x)},{_round(TOP)}",
+                       class_="chart-event"))  # fmt: skip
+    return h("svg", parts, viewBox=f"0 0 {WIDTH:.0f} {bottom + 22:.0f}", role="img", aria_labelledby=f"{key}-title", focusable="false", class_="record")
+
+
+def _patterned(values: Sequence[float | None], index: int, slot: float, up: Callable[[float], float]) -> list[Element]:
+    """One line with gaps where nothing is known; a value that stands alone is a dot."""
+    made: list[Element] = []
+    run: list[tuple[float, float]] = []
+    shade = f"chart-line shade-{index % SHADES} pattern-{index % SHADES}"
+    for place, value in enumerate((*values, None)):
+        if value is not None:
+            run.append((LEFT + slot * (place + 0.5), up(value)))
+            continue
+        if len(run) == 1:
+            made.append(h("circle", cx=_round(run[0][0]), cy=_round(run[0][1]), r="2", class_=shade))
+        elif run:
+            made.append(h("polyline", points=" ".join(f"{_round(x)},{_round(y)}" for x, y in run), class_=shade))
+        run = []
+    return made
+
+
+def _record_legend(chart: Chart) -> Element:
+    """A piece of each line with its name, then what the band and the arrows are."""
+    items = [
+        h("li", h("svg", h("line", x1="0", x2="30", y1="5", y2="5", class_=f"chart-line shade-{index % SHADES} pattern-{index % SHADES}"),
+                  viewBox="0 0 30 10", class_="line-sample", aria_hidden="true", focusable="false"), line.label)
+        for index, line in enumerate(chart.lines)
+    ]  # fmt: skip
+    if chart.events:
+        items.append(h("li", "▼ turned"))
+    items += [h("li", h("span", class_="swatch chart-band-swatch", aria_hidden="true"), words) for _, _, words in chart.bands]
+    if chart.marks:
+        items.append(h("li", "broken lines: " + ", ".join(mark.label for mark in chart.marks)))
+    return h("ul", items, class_="legend")
 
 
 def _in_a_sentence(chart: Chart, shown: str, symbol: str) -> str:

@@ -9,6 +9,7 @@ from typing import Any
 from calculators import catalogue
 from calculators.declare import Answer, Option
 from calculators.entries import Problem, limits_in_words, names_added, unit_words, write
+from calculators.log_reading import LONGEST_LOG
 from calculators.plan import OWN, Result, Standing, Stopped
 from calculators.reference import Source
 from calculators.units import show
@@ -55,6 +56,9 @@ def in_words(answer: Answer, value: Any, system: str) -> str:
         )
     if answer.kind == "table":
         return f"{len(value)} rows" if len(value) != 1 else "1 row"
+    if answer.kind == "log":
+        lines = sum(bool(line.strip()) for line in value.split("\n"))
+        return "none" if not lines else "1 line" if lines == 1 else f"{lines} lines"
     return str(write(answer, value, system))
 
 
@@ -141,6 +145,8 @@ def _entry(answer: Answer, name: str, field_id: str, value: Any, system: str, de
             h("option", "no", value="no", selected=text == "no"),
             **common,
         )
+    if answer.kind == "log":
+        return h("textarea", text, rows="8" if text else "4", wrap="off", spellcheck="false", class_="log", **common)
     wide = answer.kind == "text"
     symbol = unit_words(answer, system) if answer.kind in ("number", "count") else ""
     return h(
@@ -181,13 +187,25 @@ def field(calculator_key: str, standing: Standing, system: str, example_name: st
             class_=f"field field-{answer.kind}", data_answer=answer.name, data_kind=answer.kind,
             aria_describedby=hint_id,
         )  # fmt: skip
+    opener = _opener(answer, base) if answer.kind == "log" else None
     control = _entry(answer, answer.name, f"a-{base}", shown_value(standing, system), system, described,
                      extra.get(answer.options_from or "", ()))  # fmt: skip
     return h(
         "div",
         h("label", _label_words(answer, system), for_=f"a-{base}"),
-        hint, error, control, where,
+        hint, error, control, opener, where,
         class_="field", data_answer=answer.name, data_kind=answer.kind,
+    )  # fmt: skip
+
+
+def _opener(answer: Answer, base: str) -> Element:
+    """A button that puts a file's text into a log's field."""
+    return h(
+        "p",
+        h("label", "Open a file", for_=f"file-{base}", class_="file-label"),
+        h("input", type="file", id=f"file-{base}", accept=".csv,.tsv,.txt,text/plain,text/csv", class_="file-entry", data_open_log=answer.name,
+          data_most_bytes=str(4 * LONGEST_LOG), aria_label=f"Open a file: {answer.label}"),
+        class_="tool-buttons",
     )  # fmt: skip
 
 

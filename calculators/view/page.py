@@ -10,7 +10,7 @@ from typing import Any
 
 from calculators import catalogue
 from calculators.plan import OWN, Evaluated, Result, Standing, Stopped, example
-from calculators.view import forms, report, results, safety_plan
+from calculators.view import batch_papers, forms, report, results, safety_plan
 from calculators.view.elements import Element, h, to_data
 from calculators.view.forms import in_words
 from calculators.view.toolbar import toolbar
@@ -187,6 +187,10 @@ def part(evaluated: Evaluated, address: str, links: Mapping[str, str]) -> list[E
         made = [report.report(evaluated)]
     elif kind == "safety-plan":
         made = [safety_plan.safety_plan(evaluated)]
+    elif kind == "batch-certificate":
+        made = [batch_papers.certificate(evaluated)]
+    elif kind == "log-sheet":
+        made = [batch_papers.log_sheet(evaluated)]
     elif kind == "changes":
         made = []  # nothing has changed yet where nothing was shown before: see ``update``
     elif kind == "yard-cautions":
@@ -279,6 +283,18 @@ def safety_plan_block(evaluated: Evaluated, links: Mapping[str, str]) -> Element
     )  # fmt: skip
 
 
+def paper_block(evaluated: Evaluated, address: str, links: Mapping[str, str]) -> Element:
+    """A paper to print, renewed on the page from the answers kept on the device or in the link."""
+    return h(
+        "section",
+        live_state(),
+        h("div", data_problems=True),
+        with_pages(toolbar(evaluated), links),
+        _filled(evaluated, address, links),
+        class_="calculator", data_calculator=address, aria_label="Paper to print",
+    )  # fmt: skip
+
+
 def asked_for(addresses: Iterable[str]) -> frozenset[str]:
     """The calculators on request whose results the parts of those addresses show."""
     found: set[str] = set()
@@ -331,6 +347,7 @@ def update(evaluated: Evaluated, addresses: Iterable[str], forms_on_page: Iterab
         "problems": to_data(summary) if summary else None,
         "wrong": [problem.field for problem in evaluated.problems],
         "fragment": evaluated.fragment,
+        "notInLink": evaluated.not_in_link,
         "figures": figures,
         "example": evaluated.plan.example or "nothing",
         "system": evaluated.plan.system,

@@ -112,6 +112,7 @@ def names() -> Element:
             + (" …" if len(answer.options) > 6 else ""),
             "flag": "yes or no",
             "text": "words",
+            "log": "text of many lines",
         }.get(answer.kind, limits_in_words(answer))
         rows.append(
             h("tr", h("th", h("code", answer.link_name), scope="row"), h("td", answer.label, class_="words"),
@@ -120,6 +121,21 @@ def names() -> Element:
         )  # fmt: skip
     head = [h("th", words, scope="col") for words in ("Name", "What it is", "Unit", "Allowed", "Asked by")]
     return _frame("Names of answers in links and on the command line", head, rows)
+
+
+def temperature_rules() -> Element:
+    """Every published rule of time at temperature, as its text has it."""
+    rows = []
+    for rule in (*reference.rows_of("temperature_rules", "rules"), *reference.rows_of("temperature_rules", "vector")):
+        superseded = " Superseded." if rule.get("superseded") else ""
+        asked = {"yes": "yes", "no": "no", "not said": "not said: both are told"}[rule.get("in_a_row", "yes")]
+        rows.append(
+            h("tr", h("th", rule["title"], scope="row"), h("td", rule["wording"] + "." + superseded, class_="words"), h("td", asked, class_="words"),
+              h("td", rule["meant_for"], class_="words"),
+              h("td", h("a", STATUS_WORDS[rule["status"]], href=f"../reference/sources.html#source-{rule['source']}", class_="cell-source"), class_="words"))
+        )  # fmt: skip
+    head = [h("th", words, scope="col") for words in ("Rule", "What its text asks for", "In a row?", "Meant for", "How known")]
+    return _frame("Published rules of time at temperature", head, rows)
 
 
 def cautions() -> Element:
@@ -177,6 +193,7 @@ TABLES: dict[str, Callable[[], Element]] = {
     "sources": sources,
     "names": names,
     "quality-limits": quality_limits,
+    "temperature-rules": temperature_rules,
     "all-cautions": cautions,
     "troubles": troubles,
 }

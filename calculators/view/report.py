@@ -164,7 +164,8 @@ caption{text-align:left;font-weight:bold}th,td{border-top:1px solid #bbb;padding
 .working p{margin:.1em 0}li{margin:.1em 0}.caution p{margin:.2em 0}.caution{border-left:4px solid #000;padding-left:.8em;margin:.8em 0}.hint,.source-line{font-size:.85em;color:#444}
 .hazard{text-transform:uppercase;font-size:.75em;font-weight:bold}.part-title{font-weight:bold}details>summary{display:none}
 .chart svg{max-width:28rem;width:100%}.chart-text{font:11px sans-serif}.chart-rule{stroke:#ccc}.chart-mark{stroke:#000;stroke-dasharray:5 3}
-.chart-line{fill:none;stroke:#000;stroke-width:2}.section-part{fill-opacity:.3;stroke:#000}.section-ground{stroke:#000;stroke-width:2}
+.chart-line{fill:none;stroke:#000;stroke-width:2}.chart-band{fill:#eee}.chart-event{fill:#000}.line-sample{width:2em;margin-right:.4em}
+.pattern-1{stroke-dasharray:7 3}.pattern-2{stroke-dasharray:2 2}.pattern-3{stroke-dasharray:9 2 2 2}.pattern-4{stroke-dasharray:4 4}.section-part{fill-opacity:.3;stroke:#000}.section-ground{stroke:#000;stroke-width:2}
 .shade-0{fill:#333}.shade-1{fill:#999}.shade-2{fill:#ccc}.shade-3{fill:#666}.shade-4{fill:#eee}.section-part.shade-0{fill-opacity:.05}
 .swatch{display:inline-block;width:.8em;height:.8em;border:1px solid #000;margin-right:.4em}.swatch.shade-0{background:#333}
 .swatch.shade-1{background:#999}.swatch.shade-2{background:#ccc}.swatch.shade-3{background:#666}.swatch.shade-4{background:#eee}

@@ -77,7 +77,8 @@ def _joined(parts: Sequence[Any]) -> list[Any]:
     return made
 
 
-def _output_table(output: Output, value: Any, system: str, across: bool = False) -> Element:
+def output_table(output: Output, value: Any, system: str, across: bool = False) -> Element:
+    """A table or a series that a calculator gave; a series lies ``across`` where asked."""
     if output.kind == "series" and across:
         shown = display_unit(output.unit, system)
         symbol = display_symbol(output.unit, system)
@@ -131,7 +132,7 @@ def all_figures(result: Result, system: str, across: bool = False) -> list[Eleme
         value = getattr(result.outputs, name)
         if output.kind in ("series", "table"):
             tables.append(
-                _output_table(output, value, system, across) if value else h("p", f"{output.label}: nothing to show yet.", class_="hint")
+                output_table(output, value, system, across) if value else h("p", f"{output.label}: nothing to show yet.", class_="hint")
             )
         else:
             singles.append(

@@ -3,7 +3,7 @@
 
 window.yardFields = (() => {
   const all = (selector, within = document) => [...within.querySelectorAll(selector)];
-  const controls = (field) => all("input, select", field);
+  const controls = (field) => all("input:not([type=file]), select, textarea", field);
 
   function rawOf(field) {
     const kind = field.dataset.kind;
@@ -85,5 +85,12 @@ window.yardFields = (() => {
     }
   }
 
-  return { controls, rawOf, setField, addRow, numberRows, putChoices };
+  /* The text of a file of readings; old spreadsheets write UTF-16. */
+  async function textOf(file) {
+    const bytes = new Uint8Array(await file.arrayBuffer());
+    const mark = bytes[0] * 256 + bytes[1];
+    return new TextDecoder(mark === 0xfffe ? "utf-16le" : mark === 0xfeff ? "utf-16be" : "utf-8").decode(bytes);
+  }
+
+  return { textOf, controls, rawOf, setField, addRow, numberRows, putChoices };
 })();

@@ -6,7 +6,7 @@
 (() => {
   const calculators = window.yardCalculators;
   const device = window.yardDevice;
-  const { controls, rawOf, setField, addRow, numberRows, putChoices } = window.yardFields;
+  const { controls, rawOf, setField, addRow, numberRows, putChoices, textOf } = window.yardFields;
   const { build, fill, say, tell } = calculators;
   const TYPING_PAUSE_MS = 250;
   const UNDO_PAUSE_MS = 4_000;
@@ -33,6 +33,7 @@
   let before = {};
   let asked = null;
   let shown = {};
+  let leftOut = []; // answers too long for a link
   const past = [];
   const seen = new Map();
 
@@ -237,7 +238,7 @@
       }
     }
     const wrong = new Set(found.wrong);
-    for (const control of all("form[data-form] input, form[data-form] select")) {
+    for (const control of forms.flatMap((form) => controls(form))) {
       const field = control.closest("[data-answer]").dataset.answer;
       if (wrong.has(control.name) && field !== quietField) control.setAttribute("aria-invalid", "true");
       else control.removeAttribute("aria-invalid");
@@ -266,6 +267,7 @@
   function show(found) {
     figures = found.figures;
     shown = { title: found.title, fragment: found.fragment };
+    leftOut = found.notInLink;
     const active = document.activeElement;
     showParts(found.parts);
     showFields(found);
@@ -318,10 +320,16 @@
 
   function listenToForm(form) {
     form.addEventListener("input", (event) => {
+      if (event.target.type === "file") return;
       const field = event.target.closest("[data-answer]");
-      if (field) changed(field, event.target.tagName === "INPUT");
+      if (field) changed(field, event.target.tagName !== "SELECT");
     });
-    form.addEventListener("change", (event) => {
+    form.addEventListener("change", async (event) => {
+      if (event.target.type === "file") {
+        await openLog(event.target.files[0], event.target);
+        event.target.value = "";
+        return;
+      }
       const field = event.target.closest("[data-answer]");
       if (field) changed(field, false);
     });
@@ -351,6 +359,19 @@
         field.querySelector("[data-add-row]").focus();
       }
     });
+  }
+
+  /* A file of readings, into the field of its log. Python says what is wrong with it; only what no field could hold stops here. */
+  async function openLog(file, entry) {
+    if (!file) return;
+    if (file.size > entry.dataset.mostBytes) {
+      say(`${file.name} is larger than any log that can be read here. Split it by batch, or keep one line an hour.`);
+      return;
+    }
+    const field = entry.closest("[data-answer]");
+    setField(field, await textOf(file));
+    changed(field, false);
+    say(`${file.name} is open in ‘${field.querySelector("label").textContent}’.`);
   }
 
   function goTo(event) {
@@ -392,6 +413,7 @@
 
   async function copyLink(packed) {
     let fragment = shown.fragment ?? "";
+    const left = packed ? [] : leftOut;
     if (packed) {
       const taken = await takeAway("packed");
       if (!taken) return;
@@ -400,7 +422,8 @@
     const link = location.href.split("#")[0] + (fragment ? `#${fragment}` : "");
     try {
       await navigator.clipboard.writeText(link);
-      say("The link is copied. Whoever opens it sees your answers; they travel in the link itself.");
+      const without = left.length ? ` Too long for a link and left out: ${left.join(", ")}. Save the plan to a file to send it.` : "";
+      say(`The link is copied. Whoever opens it sees your answers; they travel in the link itself.${without}`);
     } catch {
       say(`Copy this link: ${link}`);
     }
@@ -482,7 +505,9 @@
       block.addEventListener("drop", (event) => {
         if (!event.dataTransfer.files.length) return;
         event.preventDefault();
-        openFile(event.dataTransfer.files[0]);
+        const entry = event.target.closest("[data-kind=log]")?.querySelector("[data-open-log]");
+        if (entry) openLog(event.dataTransfer.files[0], entry);
+        else openFile(event.dataTransfer.files[0]);
       });
     }
     for (const toolbar of all(".toolbar")) toolbar.addEventListener("submit", (event) => event.preventDefault());

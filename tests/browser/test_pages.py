@@ -36,6 +36,7 @@ CHANGES = {
     "water": ("roof_m2", "90"),
     "year": ("leaf_store_m3", "90"),
     "laboratory": ("batch_m3", "900"),
+    "temperatures": ("batch_carbon_to_nitrogen", "50"),
     "maturity": ("final_carbon_to_nitrogen", "31"),
     "field": ("crop_yield_t_ha", "12"),
     "quality": ("compost_moisture_percent", "60"),
