@@ -40,8 +40,8 @@ Tag = tuple[int, object]
 def safe_text(text: str) -> str:
     """One line of text that no CAD program takes for a command.
 
-    A letter outside ASCII is written as \\U+XXXX, and so are a backslash and a caret, which would begin a code; two percent
-    signs in a row, which would too, are parted by a space.
+    A letter outside ASCII is written as \\U+XXXX, and so is a backslash, which would begin a code. A space stands behind every
+    caret, as the format asks, and between two percent signs.
     """
     words = printable(text)
     while "%%" in words:
@@ -51,7 +51,7 @@ def safe_text(text: str) -> str:
         code = ord(letter)
         if code > 0xFFFF:
             letter, code = UNKNOWN, ord(UNKNOWN)
-        piece = letter if 32 <= code < 127 and letter not in "\\^" else f"\\U+{code:04X}"
+        piece = "^ " if letter == "^" else letter if 32 <= code < 127 and letter != "\\" else f"\\U+{code:04X}"
         if len(made) + len(piece) > LONGEST:
             break
         made += piece
@@ -187,7 +187,7 @@ _CODE = re.compile(r"\\U\+([0-9A-F]{4})")
 
 def read_text(text: str) -> str:
     """What ``safe_text`` wrote, as it is shown."""
-    return _CODE.sub(lambda found: chr(int(found.group(1), 16)), text)
+    return _CODE.sub(lambda found: chr(int(found.group(1), 16)), text.replace("^ ", "^"))
 
 
 def dxf(drawing: Drawing) -> str:

@@ -81,19 +81,18 @@ def rain_reaches(edge_m: float, overhang_m: float, rain_degrees: float) -> float
 
     A drop that just passes the edge falls ``overhang ÷ tan(angle)`` on its way in to the wall. Angle 0 to below 90 degrees.
     """
-    if rain_degrees <= 0:
-        return 0.0
-    return max(0.0, edge_m - overhang_m / math.tan(math.radians(rain_degrees)))
+    slope = math.tan(math.radians(rain_degrees))
+    return edge_m - overhang_m / slope if overhang_m < edge_m * slope else 0.0
 
 
 def overhang_needed(eaves_m: float, low_wall_m: float, pitch_degrees: float, rain_degrees: float) -> float:
     """Overhang (m) that keeps such rain off everything above the low wall.
 
-    Where edge − o ÷ tan(angle) = low wall and edge = eaves − o × tan(pitch): o = (eaves − low wall) ÷ (1/tan(angle) + tan(pitch)).
+    Where edge − o ÷ tan(angle) = low wall and edge = eaves − o × tan(pitch):
+    o = (eaves − low wall) × tan(angle) ÷ (1 + tan(angle) × tan(pitch)).
     """
-    if rain_degrees <= 0:
-        return 0.0
-    return max(0.0, eaves_m - low_wall_m) / (1 / math.tan(math.radians(rain_degrees)) + math.tan(math.radians(pitch_degrees)))
+    slope = math.tan(math.radians(rain_degrees))
+    return max(0.0, eaves_m - low_wall_m) * slope / (1 + slope * math.tan(math.radians(pitch_degrees)))
 
 
 def heap_across(bay: Bay, middle_m: float, floor_m: float = 0.0) -> tuple[Point, ...]:

@@ -30,7 +30,7 @@ Part = Path | Arc | Words
 Box = tuple[float, float, float, float]
 """Left, bottom, right, top."""
 
-PAPERS = (("A4", 170.0, 250.0), ("A4", 250.0, 170.0), ("A3", 370.0, 250.0))
+PAPERS = (("A4", 170.0, 250.0), ("A4", 250.0, 170.0), ("A3", 250.0, 370.0), ("A3", 370.0, 250.0))
 """Name, width and height (mm) of the frame: the paper less margins that every printer and the page's own style leave free."""
 COARSER = (500, 1_000, 2_000, 5_000, 10_000, 20_000)
 """Scales for what is too large for those that a drawing asks for."""
@@ -297,7 +297,7 @@ def _block(drawing: Drawing, scale: int, paper: str, wide: float) -> list[Part]:
     """The title block: whose yard, what, to which scale, and what it is not. From the frame's lower left corner, in mm."""
     part_at = wide * 0.58
     room = letters_in(part_at - 2 * PAD, NAME_MM)
-    names = wrapped(drawing.yard or "A composting yard", room)[:2]
+    names = wrapped(printable(drawing.yard) or "A composting yard", room)[:2]
     parts: list[Part] = [_rule((0, BLOCK_TALL), (wide, BLOCK_TALL), pen="medium"), _rule((part_at, 0), (part_at, BLOCK_TALL))]
     y = BLOCK_TALL - 4
     for name in names:
@@ -310,7 +310,7 @@ def _block(drawing: Drawing, scale: int, paper: str, wide: float) -> list[Part]:
     right = wide - part_at - 2 * PAD - (14 if drawing.north else 0)
     y = BLOCK_TALL - 4
     for line in [*wrapped(TITLE_BLOCK, letters_in(right, SMALL_MM)),
-                 *wrapped("To scale only where printed at 100 %; the bar is always right.", letters_in(right, SMALL_MM))]:  # fmt: skip
+                 *wrapped("To scale only where printed at full size; the bar is always right.", letters_in(right, SMALL_MM))]:  # fmt: skip
         parts.append(_line(part_at + PAD, y, line, SMALL_MM))
         y -= 3.5
     if drawing.north:

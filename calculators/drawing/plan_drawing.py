@@ -25,6 +25,8 @@ LETTERS: Mapping[str, str] = {"first_stage": "B", "curing": "C", "spare": "S", "
 METRES_PER_LETTER = 0.33
 """Width of a letter of a name at 1:200: a name that fits then fits always."""
 SAME_M = 0.005
+UNNAMED = ("", "plot", "room")
+"""Dimensions that say by their place what they measure."""
 
 
 # ---- geometry -------------------------------------------------------------------------------------------------
@@ -248,6 +250,7 @@ def site_plan(layout: Layout, say: Say) -> Drawing:
         figures.append(_closed("vehicle" if aisle.kind == "lane" else "rooms", aisle.polygon, "fine"))
     for room in layout.rooms:
         figures += _room(room, marks[room.key])
+    figures += [_closed("bays", bed, "fine") for bed in layout.beds]
     for wall in layout.walls:
         figures += _wall(wall, openings)
     for room in layout.rooms:
@@ -265,7 +268,8 @@ def site_plan(layout: Layout, say: Say) -> Drawing:
     figures += _gate(layout, say)
     for given in layout.dimensions:
         length = math.dist(given.start, given.end)
-        figures.append(Dimension(given.start, given.end, given.label or say(length, "m"), 0.0, given.offset_m))
+        words = say(length, "m") if given.label in UNNAMED else f"{given.label} {say(length, 'm')}"
+        figures.append(Dimension(given.start, given.end, words, 0.0, given.offset_m))
     return Drawing(
         key="plan", title="Plan of the yard", about=_about(layout, say), figures=tuple(figures), schedule=schedule(layout, say),
         notes=("Solid lines are walls, broken ones mesh fronts and the edge of the roof. Sizes are clear, between walls.",),
@@ -281,10 +285,12 @@ def _gate(layout: Layout, say: Say) -> list[Figure]:
         Path("vehicle", ((-7.0, 0.0), (-1.0, 0.0))),
         Path("vehicle", ((0.0, 0.0), (-2.6, 1.0), (-2.6, -1.0)), True, "fine", "solid"),
     )
-    outside = (-gate.inward[0] * 9.0, -gate.inward[1] * 9.0)
-    words = Words("text", outside, f"gate {say(math.dist(gate.start, gate.end), 'm')}")
+    wide = math.dist(gate.start, gate.end)
+    along = ((gate.end[0] - gate.start[0]) / wide, (gate.end[1] - gate.start[1]) / wide)
+    beside = (along[0] * 3.0 - gate.inward[0] * 3.6, along[1] * 3.0 - gate.inward[1] * 3.6)
+    words = Words("text", beside, f"gate {say(wide, 'm')}", anchor="start" if beside[0] >= 0 else "end")
     posts: list[Figure] = [
         Sign(post, (Path("walls", ((-0.8, -0.8), (0.8, -0.8), (0.8, 0.8), (-0.8, 0.8)), True, "fine", "solid"),))
         for post in (gate.start, gate.end)
     ]
-    return [*posts, Sign(middle, arrow, degrees), Sign(middle, (words,))]
+    return [*posts, Sign(middle, arrow, degrees), Sign(gate.end, (words,))]

@@ -10,7 +10,7 @@ import math
 from collections.abc import Sequence
 from typing import Any
 
-from calculators.drawing.compose import Composed, Part, compose
+from calculators.drawing.compose import PAPERS, Composed, Part, compose
 from calculators.sheet import LAYERS, Arc, Drawing, Path, Schedule, Words, printable
 from calculators.view.elements import Element, h, to_html
 
@@ -176,23 +176,24 @@ def for_report(drawing: Drawing, key: str) -> Element:
 
 
 def paper_class(composed: Composed) -> str:
-    """Which sheet of paper it wants: 'sheet-A4', or 'sheet-A4-lying' where it is wider than an upright A4."""
-    return f"sheet-{composed.paper}" + ("-lying" if composed.width_mm > 170 else "")
+    """Which sheet of paper it wants: 'sheet-A4' upright, or 'sheet-A4-lying'."""
+    upright = min(wide for name, wide, _ in PAPERS if name == composed.paper)
+    return f"sheet-{composed.paper}" + ("-lying" if composed.width_mm > upright else "")
 
 
 PEN_STYLE = """
 .pen-heavy,.pen-medium,.pen-fine,.pen-dashed,.pen-chain{fill:none;stroke:#000;stroke-linejoin:round;stroke-linecap:round}
 .pen-heavy{stroke-width:.6}.pen-medium{stroke-width:.35}.pen-fine{stroke-width:.15}.pen-dashed{stroke-width:.3;stroke-dasharray:2 1}
 .pen-chain{stroke-width:.25;stroke-dasharray:5 1 .6 1}.fill-solid{fill:#000}.fill-pale{fill:#eee}
-text{fill:#000;stroke:none;font-family:system-ui,"Noto Sans","DejaVu Sans",Arial,sans-serif}.strong{font-weight:600}
-.layer-drains .pen-medium,.layer-drains .pen-heavy{stroke:#1f5f6b}.layer-water :is(.pen-medium,.pen-heavy,.pen-dashed){stroke:#1d4e89}
-.layer-power .pen-medium{stroke:#8c3a12}.layer-vehicle *{stroke:#6b4e9b}.layer-vehicle text{stroke:none}
+text{fill:#000;stroke:#fff;stroke-width:.5;paint-order:stroke;stroke-linejoin:round;font-family:system-ui,"Noto Sans","DejaVu Sans",Arial,sans-serif}.strong{font-weight:600}
+.layer-drains :is(.pen-medium,.pen-heavy){stroke:#1f5f6b}.layer-water :is(.pen-medium,.pen-heavy,.pen-dashed){stroke:#1d4e89}
+.layer-power .pen-medium{stroke:#8c3a12}.layer-vehicle :is(.pen-medium,.pen-heavy,.pen-dashed,.pen-chain){stroke:#6b4e9b}
 """
 """Lines in millimetres of paper. In black and white every layer keeps its own lines and signs."""
 SHEET_STYLE = """
 .drawing-sheet{margin:0;break-inside:avoid}.drawing-sheet svg{display:block;max-width:100%}
-@media print{.drawing-sheet svg{max-width:none}.sheet-A4-lying{page:a4-lying}.sheet-A3,.sheet-A3-lying{page:a3-lying}}
-@page a4-lying{size:A4 landscape;margin:16mm}@page a3-lying{size:A3 landscape;margin:16mm}
+@media print{.drawing-sheet svg{max-width:none}.sheet-A4-lying{page:a4-lying}.sheet-A3{page:a3}.sheet-A3-lying{page:a3-lying}}
+@page a4-lying{size:A4 landscape;margin:16mm}@page a3{size:A3;margin:16mm}@page a3-lying{size:A3 landscape;margin:16mm}
 """
 
 
