@@ -37,13 +37,12 @@
     if (said) block.querySelector("[data-drawing-said]").textContent = said;
   }
 
-  const size = (block) => `${Math.round((100 * look(block).whole[2]) / look(block).seen[2])} % of the sheet's width`;
-
   function zoom(block, factor, at = null) {
     const [x, y, wide, tall] = look(block).seen;
     const [atX, atY] = at ?? [x + wide / 2, y + tall / 2];
     see(block, [atX - (atX - x) / factor, atY - (atY - y) / factor, wide / factor, tall / factor]);
-    block.querySelector("[data-drawing-said]").textContent = `Seen at ${size(block)}.`;
+    const { whole, seen } = look(block);
+    block.querySelector("[data-drawing-said]").textContent = `Seen ${(whole[2] / seen[2]).toFixed(1)} times as large.`;
   }
 
   function move(block, right, down) {
