@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import io
+import json
 import math
 import subprocess
 import sys
@@ -13,10 +14,11 @@ from pathlib import Path
 import pypdf
 import pytest
 
+from calculators.doors import paper
+from calculators.doors.browser import reply
 from calculators.drawing import bay_section, plan_drawing
 from calculators.drawing.bay_section import Bay, Shed
 from calculators.drawing.compose import PAPERS, bar_lengths, compose, extent, hatch, wrapped
-from calculators.doors import paper
 from calculators.plan import Plan
 from calculators.sheet import TITLE_BLOCK, Dimension, Drawing, Path as Lines, Schedule, Words
 from calculators.units import show
@@ -270,6 +272,28 @@ def test_a_metre_on_paper_is_as_long_as_the_scale_says(tmp_path: Path) -> None:
     x = (0 - compose(drawing).frame[0]) * 10  # mm from the frame at 1:100
     assert min(abs(end - left - x) for end in ends) < 0.05
     assert min(abs(end - left - x - 120) for end in ends) < 0.05
+
+
+# ---- taken away -----------------------------------------------------------------------------------------------
+
+
+def taken(**asked: str) -> dict:
+    request = {"answers": {"low_wall": "0.5"}, "name": "Hill & yard", "parts": [], "take": {"kind": "drawing", **asked}}
+    return json.loads(reply(json.dumps(request)))
+
+
+def test_the_page_takes_drawings_of_the_plan_as_it_stands() -> None:
+    for form, begins in (("dxf", "999"), ("svg", "<?xml"), ("png", "<?xml")):
+        found = taken(drawing="bays.bay", form=form)["taken"]
+        assert found["name"] == f"bays-bay.{form}" and found["text"].strip().startswith(begins)
+        assert "0.5 m" in found["text"] and ("Hill & yard" if form == "dxf" else "Hill &amp; yard") in found["text"]
+
+
+def test_what_is_not_there_is_refused_in_words() -> None:
+    assert "no drawing named ‘bays.roof’" in taken(drawing="bays.roof", form="svg")["refused"]
+    assert "no drawing named ‘mix.bay’" in taken(drawing="mix.bay", form="svg")["refused"]
+    assert "no drawing named ‘’" in taken(form="svg")["refused"]
+    assert "can't be had as ‘exe’" in taken(drawing="bays.bay", form="exe")["refused"]
 
 
 # ---- the command line -----------------------------------------------------------------------------------------

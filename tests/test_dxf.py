@@ -11,9 +11,9 @@ import ezdxf
 import pytest
 from ezdxf import bbox, recover
 
+from calculators.doors.dxf_file import LONGEST, NAMES, PLAIN, dxf, read_text, safe_text
 from calculators.drawing import bay_section, plan_drawing
 from calculators.drawing.compose import compose
-from calculators.doors.dxf_file import LONGEST, NAMES, dxf, read_text, safe_text
 from calculators.sheet import Arc, Drawing, Path, Words, printable
 from calculators.units import show
 from tests.small_yard import small_yard
@@ -116,7 +116,7 @@ def test_what_a_reader_types_stays_text(name: str) -> None:
 
 def test_a_cad_program_shows_the_name(tmp_path: Path_) -> None:
     """Codes are read back as letters by ezdxf, from a file as CAD programs open it."""
-    for name in ("Ünïcödé ° ² ×", "पेनीव्हिसल", "堆肥場", "a \\ b", "5 % more", "caret ^J here"):
+    for name in ("Ünïcödé ° µ", "पेनीव्हिसल", "堆肥場", "a \\ b", "5 % more", "caret ^J here"):
         file = tmp_path / "plan.dxf"
         file.write_bytes(dxf(dataclasses.replace(some()[0], yard=name)).encode("ascii"))
         shown = [entity.plain_text() for entity in recover.readfile(file)[0].modelspace().query("TEXT")]
@@ -128,7 +128,7 @@ def test_text_comes_back() -> None:
         safe = safe_text(name)
         assert safe.isascii() and safe.isprintable() and len(safe) <= LONGEST and "%%" not in safe
         assert safe.count("^") == safe.count("^ ")
-        wanted = printable(name)
+        wanted = printable(name).translate(PLAIN)
         while "%%" in wanted:
             wanted = wanted.replace("%%", "% %")
         wanted = "".join(letter if ord(letter) < 0x10000 else "□" for letter in wanted)

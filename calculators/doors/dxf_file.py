@@ -31,6 +31,8 @@ METRES = 6
 STYLE = "PLAIN"
 LONGEST = 250
 """Letters of one text, written out: release 12 takes 255."""
+PLAIN = str.maketrans({"×": "x", "–": "-", "—": "-", "−": "-", "²": "2", "³": "3", "‘": "'", "’": "'", "“": '"', "”": '"', "…": "..."})
+"""Signs for which ASCII has one as good: some readers show the codes of others as they stand."""
 UNKNOWN = "\u25a1"
 """Stands for what four hexadecimal digits can't name."""
 
@@ -43,7 +45,7 @@ def safe_text(text: str) -> str:
     A letter outside ASCII is written as \\U+XXXX, and so is a backslash, which would begin a code. A space stands behind every
     caret, as the format asks, and between two percent signs.
     """
-    words = printable(text)
+    words = printable(text).translate(PLAIN)
     while "%%" in words:
         words = words.replace("%%", "% %")
     made = ""

@@ -156,14 +156,15 @@ def _measured(given: Dimension, metre_per_mm: float) -> Iterable[Part]:
     yield Words(given.layer, at(given.start, away + over * 2.1 * mm, length / 2), given.words, NOTE_MM, turned_degrees=degrees)
 
 
-def _hatched(part: Path, metre_per_mm: float) -> Iterable[Path]:
-    for degrees, apart in HATCHES.get(part.fill, ()):
-        for line in hatch(part.points, degrees, apart * metre_per_mm):
-            yield Path(part.layer, line, pen="fine")
+def _hatched(parts: Iterable[Part], metre_per_mm: float) -> Iterable[Path]:
+    for part in parts:
+        for degrees, apart in HATCHES.get(part.fill, ()) if isinstance(part, Path) else ():
+            for line in hatch(part.points, degrees, apart * metre_per_mm):
+                yield Path(part.layer, line, pen="fine")
 
 
 def drawn(drawing: Drawing, scale: int) -> list[Part]:
-    """Its figures as lines, arcs and words at that scale."""
+    """Its figures as lines, arcs and words at that scale, still without hatches."""
     mm = scale / 1000
     found: list[Part] = []
     for figure in drawing.figures:
@@ -173,8 +174,6 @@ def drawn(drawing: Drawing, scale: int) -> list[Part]:
             found += _placed(figure, mm)
         else:
             found.append(figure)
-            if isinstance(figure, Path):
-                found += _hatched(figure, mm)
     return found
 
 
@@ -370,4 +369,4 @@ def _fitted(drawing: Drawing, scale: int, paper: str, wide: float, tall: float, 
         sheet += _placed(Sign(corner, tuple(cells)), 1.0)
     placed = list(_placed(Sign((left, bottom), tuple(sheet)), mm))
     frame = (left, bottom, left + wide * mm, bottom + tall * mm)
-    return Composed(drawing, scale, paper, wide, tall, (*parts, *placed), frame)
+    return Composed(drawing, scale, paper, wide, tall, (*parts, *_hatched(parts, mm), *placed), frame)

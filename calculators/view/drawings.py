@@ -17,6 +17,7 @@ from calculators.view.elements import Element, h, to_html
 EM = 1.4
 """Size of letters against the height of a capital."""
 SVG = "http://www.w3.org/2000/svg"
+KEYS = "Or on the drawing: keys + and −, arrows, 0; two fingers; Ctrl and the wheel."
 
 
 def _mm(value: float) -> str:
@@ -115,7 +116,7 @@ def _tools(drawing: Drawing) -> Element:
     moves = (("+", "Closer", "closer"), ("−", "Farther", "farther"), ("←", "Look left", "left"), ("→", "Look right", "right"),
              ("↑", "Look up", "up"), ("↓", "Look down", "down"), ("Whole", "Whole sheet", "whole"))  # fmt: skip
     return h("div", [_button(sign, label, data_look=move) for sign, label, move in moves],
-             h("span", "", class_="drawing-said hint", role="status", data_drawing_said=True), class_="drawing-moves", role="group",
+             h("span", KEYS, class_="drawing-said hint", role="status", data_drawing_said=True), class_="drawing-moves", role="group",
              aria_label=f"Look closer: {drawing.title}")  # fmt: skip
 
 
