@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import Any
 
 from calculators.drawing.compose import PAPERS, Composed, Part, compose
@@ -141,8 +142,12 @@ def schedule_table(schedule: Schedule) -> Element:
              role="region", aria_label=schedule.title)  # fmt: skip
 
 
+@lru_cache(maxsize=8)
 def shown(drawing: Drawing, calculator: str) -> Element:
-    """A drawing on a page: the picture with its tools, what it shows in words, its schedule, its files."""
+    """A drawing on a page: the picture with its tools, what it shows in words, its schedule, its files.
+
+    Kept, since most changes to a yard leave a drawing as it is.
+    """
     composed = compose(drawing)
     called = name(calculator, drawing)
     key = f"drawing-{calculator}-{drawing.key}"
