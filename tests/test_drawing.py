@@ -73,7 +73,7 @@ def test_every_sheet_says_what_it_is_not() -> None:
 
 
 @pytest.mark.parametrize(
-    ("side_m", "scale", "sheet"), [(5.0, 50, "A4"), (12.0, 100, "A4"), (30.0, 200, "A4"), (42.0, 200, "A3"), (500.0, 5000, "A4")]
+    ("side_m", "scale", "sheet"), [(5.0, 50, "A4"), (12.0, 100, "A4"), (30.0, 200, "A4"), (42.0, 200, "A3"), (80.0, 500, "A4"), (120.0, 500, "A3"), (500.0, 5000, "A4")]
 )
 def test_the_finest_scale_that_fits_is_taken(side_m: float, scale: int, sheet: str) -> None:
     composed = compose(box(side_m))

@@ -319,19 +319,19 @@ def _block(drawing: Drawing, scale: int, paper: str, wide: float) -> list[Part]:
 
 @lru_cache(maxsize=16)
 def compose(drawing: Drawing) -> Composed:
-    """The drawing on the smallest sheet at the finest scale that takes it, A4 before A3.
+    """The drawing on A4 at the finest scale that takes it; from the coarsest of its own scales on, on A3 rather than coarser.
 
-    A schedule that is wanted on the sheet stands beside the drawing or below it; where it takes up too much of the sheet, only
-    the page has it.
+    A schedule that is wanted on the sheet stands beside the drawing or below it; where it would ask for a coarser scale than
+    that, only the page has it.
     """
     nothing: tuple[list[Part], float, float] = ([], 0.0, 0.0)
     table = _table(drawing.schedule) if drawing.schedule.on_sheet else nothing
-    wanted = [("A4", scale) for scale in drawing.scales] + [("A3", scale) for scale in drawing.scales[-1:]]
-    coarser = [("A4", scale) for scale in COARSER if scale > drawing.scales[-1]]
-    for sheets, cells in ((wanted, table), (wanted, nothing), (coarser, table), (coarser, nothing)):
-        for paper, scale in sheets:
-            parts = drawn(drawing, scale)
-            box = extent(parts, scale / 1000)
+    coarsest = drawing.scales[-1]
+    for scale in (*drawing.scales, *(scale for scale in COARSER if scale > coarsest)):
+        parts = drawn(drawing, scale)
+        box = extent(parts, scale / 1000)
+        sheets = [(table, "A4")] if scale < coarsest else [(table, "A4"), (table, "A3"), (nothing, "A4"), (nothing, "A3")]
+        for cells, paper in sheets:
             for name, wide, tall in PAPERS:
                 for beside in (True, False) if cells[0] else (True,):
                     composed = _fitted(drawing, scale, name, wide, tall, parts, box, cells, beside) if name == paper else None
