@@ -14,6 +14,7 @@
   const blockOf = (node) => node.closest?.("[data-drawing]");
   const frameOf = (block) => block.querySelector(".drawing-frame");
   const svgOf = (block) => block.querySelector("svg");
+  const isCloser = (frame) => frame.classList.contains("drawing-closer");
   const boxOf = (text) => text.split(" ").map(parseFloat);
 
   const looks = new WeakMap(); // by svg: the whole sheet and the part seen
@@ -115,7 +116,7 @@
       const apart = (one) => Math.hypot(one.clientX - other.clientX, one.clientY - other.clientY);
       const middle = { clientX: (event.clientX + other.clientX) / 2, clientY: (event.clientY + other.clientY) / 2 };
       if (apart(before) > 5) zoom(held, apart(event) / apart(before), onSheet(held, middle));
-    } else if (!others.length && frameOf(held).classList.contains("drawing-closer")) {
+    } else if (!others.length && isCloser(frameOf(held))) {
       const [x, y, wide, tall] = look(held).seen;
       see(held, [x - (event.clientX - before.clientX) * scale, y - (event.clientY - before.clientY) * scale, wide, tall]);
     }
@@ -132,6 +133,7 @@
     const block = blockOf(event.target);
     const frame = event.target.closest?.(".drawing-frame");
     if (!block || !frame || !(event.ctrlKey || document.activeElement === frame)) return;
+    if (!event.ctrlKey && event.deltaY > 0 && !isCloser(frame)) return; // nothing farther to see: the page's turn
     event.preventDefault();
     zoom(block, event.deltaY < 0 ? STEP : 1 / STEP, onSheet(block, event));
   }
@@ -182,6 +184,7 @@
   document.addEventListener("keydown", (event) => {
     const deed = KEYS[event.key];
     if (!deed || !event.target.classList?.contains("drawing-frame") || event.ctrlKey || event.metaKey || event.altKey) return;
+    if (event.key.startsWith("Arrow") && !isCloser(event.target)) return; // the whole is seen: arrows scroll the page
     event.preventDefault();
     DEEDS[deed](blockOf(event.target));
   });
@@ -199,6 +202,7 @@
   for (const kind of ["pointerup", "pointercancel"]) document.addEventListener(kind, released);
   document.addEventListener("wheel", turned, { passive: false });
   addEventListener("beforeprint", () => {
+    prepare(document);
     for (const svg of document.querySelectorAll("[data-drawing] svg")) svg.setAttribute("viewBox", looks.get(svg).whole.join(" "));
   });
   addEventListener("afterprint", () => {
