@@ -32,8 +32,8 @@ A4_POINTS = (595, 842)  # ISO 216: 210 mm × 297 mm, at 72 points to 25.4 mm
 
 
 def words(text: str) -> str:
-    """The text with single spaces; a font may print two letters as one sign."""
-    return " ".join(text.replace("\ufb01", "fi").replace("\ufb02", "fl").split())
+    """The text with single spaces. A font may print two letters as one sign, and a line may end at any hyphen."""
+    return " ".join(text.replace("\ufb01", "fi").replace("\ufb02", "fl").split()).replace("- ", "-")
 
 
 def command(*arguments: str, **environment: str) -> subprocess.CompletedProcess[str]:
