@@ -47,9 +47,14 @@ LONGEST = 200
 _UNPRINTABLE = re.compile("[\x00-\x1f\x7f-\x9f\u200b\u200e\u200f\u2028-\u202f\u2060-\u206f\ud800-\udfff\ufdd0-\ufdef\ufeff\ufff0-\uffff]+")
 
 
+def in_one_line(text: str) -> str:
+    """Text that any writer can take: no controls, no line breaks, single spaces."""
+    return " ".join(_UNPRINTABLE.sub(" ", text).split())
+
+
 def printable(text: str) -> str:
-    """One line of text that any writer can take: no controls, no line breaks, not too long."""
-    words = " ".join(_UNPRINTABLE.sub(" ", text).split())
+    """The same, not longer than ``LONGEST``: what one line of a drawing may say."""
+    words = in_one_line(text)
     return words if len(words) <= LONGEST else words[: LONGEST - 1] + "…"
 
 

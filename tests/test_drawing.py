@@ -20,7 +20,7 @@ from calculators.drawing import bay_section, plan_drawing
 from calculators.drawing.bay_section import Bay, Shed
 from calculators.drawing.compose import PAPERS, bar_lengths, compose, extent, hatch, wrapped
 from calculators.plan import Plan
-from calculators.sheet import TITLE_BLOCK, Dimension, Drawing, Path as Lines, Schedule, Words
+from calculators.sheet import TITLE_BLOCK, Dimension, Drawing, Path as Lines, Schedule, Words, in_one_line
 from calculators.units import show
 from calculators.view import drawings
 from calculators.view.elements import text_of, to_html
@@ -68,6 +68,7 @@ def test_every_sheet_says_what_it_is_not() -> None:
     for drawing in three():
         words = " ".join(part.text for part in compose(drawing).parts if isinstance(part, Words) and part.layer == "sheet")
         assert TITLE_BLOCK in words
+        assert all(in_one_line(note) in words for note in drawing.notes)
         assert f"1:{compose(drawing).scale} on {compose(drawing).paper}" in words
     assert TITLE_BLOCK == ("Sketch for discussion. Structure, electricity and drainage are to be designed and approved by licensed people.")
 

@@ -23,6 +23,7 @@ from calculators.sheet import (
     Schedule,
     Sign,
     Words,
+    in_one_line,
     printable,
 )
 
@@ -67,7 +68,7 @@ class Composed:
 def wrapped(text: str, letters: int) -> list[str]:
     """The text in lines of at most so many letters; a word that is longer is cut."""
     lines = [""]
-    for word in printable(text).split(" "):
+    for word in in_one_line(text).split(" "):
         while len(word) > letters:
             if lines[-1]:
                 lines.append("")

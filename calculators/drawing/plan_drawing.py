@@ -225,8 +225,9 @@ def schedule(layout: Layout, say: Say) -> Schedule:
 def _about(layout: Layout, say: Say) -> str:
     counts: dict[str, int] = {}
     for room in layout.rooms:
-        counts[room.kind] = counts.get(room.kind, 0) + 1
-    listed = ", ".join(f"{KINDS[kind].lower()} {number}" if number > 1 else KINDS[kind].lower() for kind, number in counts.items())
+        name = KINDS[room.kind].split(",")[0].lower()
+        counts[name] = counts.get(name, 0) + 1
+    listed = ", ".join(f"{name} ({number} of them)" if number > 1 else name for name, number in counts.items())
     across = max(x for x, _ in layout.plot) - min(x for x, _ in layout.plot)
     deep = max(y for _, y in layout.plot) - min(y for _, y in layout.plot)
     return (
@@ -234,6 +235,18 @@ def _about(layout: Layout, say: Say) -> str:
         f"On it stand: {listed}. {len(layout.roofs)} {'roof' if len(layout.roofs) == 1 else 'roofs'}. The path shown is that of a vehicle "
         f"{say(layout.vehicle.length_m, 'm')} long and {say(layout.vehicle.width_m, 'm')} wide. The table names each room by its mark."
     )
+
+
+def _notes(layout: Layout, say: Say) -> tuple[str, ...]:
+    """What the lines mean, and what of the roofs a plan can't show."""
+    lines = (
+        "Filled lines are walls; broken ones mesh fronts and the edges of roofs; the thin line within the plot is the set-back. Sizes are "
+        "clear, between walls. The broken band is what the vehicle passes over; arrows in channels show where water runs."
+    )
+    roofs = dict.fromkeys(
+        f"pitch {roof.pitch_degrees:.3g}°, eaves {say(roof.eaves_height_m, 'm')}, overhang {say(roof.overhang_m, 'm')}" for roof in layout.roofs
+    )
+    return (lines, f"Roofs: {'; '.join(roofs)}.") if roofs else (lines,)
 
 
 def site_plan(layout: Layout, say: Say) -> Drawing:
@@ -244,6 +257,8 @@ def site_plan(layout: Layout, say: Say) -> Drawing:
     figures: list[Figure] = []
     for start, end in zip(layout.plot, [*layout.plot[1:], layout.plot[0]], strict=True):
         figures += [Path("rooms", piece, pen="chain") for piece in without(start, end, [(gate.start, gate.end)], 0.05)]
+    if layout.usable and layout.usable != layout.plot:
+        figures.append(_closed("rooms", layout.usable, "fine"))
     for roof in layout.roofs:
         figures += [_closed("roof", roof.polygon, "dashed"), Path("roof", roof.ridge, pen="chain")]
     for aisle in layout.aisles:
@@ -272,8 +287,7 @@ def site_plan(layout: Layout, say: Say) -> Drawing:
         figures.append(Dimension(given.start, given.end, words, 0.0, given.offset_m))
     return Drawing(
         key="plan", title="Plan of the yard", about=_about(layout, say), figures=tuple(figures), schedule=schedule(layout, say),
-        notes=("Solid lines are walls, broken ones mesh fronts and the edge of the roof. Sizes are clear, between walls.",),
-        north=layout.north, scales=(50, 100, 200),
+        notes=_notes(layout, say), north=layout.north, scales=(50, 100, 200),
     )  # fmt: skip
 
 

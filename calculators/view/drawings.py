@@ -12,7 +12,7 @@ from functools import lru_cache
 from typing import Any
 
 from calculators.drawing.compose import PAPERS, Composed, Part, compose
-from calculators.sheet import LAYERS, Arc, Drawing, Path, Schedule, Words, printable
+from calculators.sheet import LAYERS, Arc, Drawing, Path, Schedule, Words, in_one_line, printable
 from calculators.view.elements import Element, h, to_html
 
 EM = 1.4
@@ -83,18 +83,13 @@ def picture(drawing: Drawing, key: str, **more: Any) -> Element:
     return h(
         "svg",
         h("title", printable(_title(drawing)), id=f"{key}-title"),
-        h("desc", printable_text(drawing.about), id=f"{key}-about"),
+        h("desc", in_one_line(drawing.about), id=f"{key}-about"),
         more.pop("style", None),
         _groups(composed),
         viewBox=f"0 0 {_mm(composed.width_mm)} {_mm(composed.height_mm)}",
         width=f"{_mm(composed.width_mm)}mm", height=f"{_mm(composed.height_mm)}mm", role="img",
         aria_labelledby=f"{key}-title", aria_describedby=f"{key}-about", focusable="false", **more,
     )  # fmt: skip
-
-
-def printable_text(text: str) -> str:
-    """Text of any length without what can't be written: a description, not a line of a drawing."""
-    return " ".join(printable(word) for word in text.split())
 
 
 def _title(drawing: Drawing) -> str:
