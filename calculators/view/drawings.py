@@ -192,7 +192,7 @@ text{fill:#000;stroke:#fff;stroke-width:.5;paint-order:stroke;stroke-linejoin:ro
 """
 """Lines in millimetres of paper. In black and white every layer keeps its own lines and signs."""
 SHEET_STYLE = """
-.drawing-sheet{margin:0;break-inside:avoid}.drawing-sheet svg{display:block;max-width:100%}
+.drawing-sheet{margin:0;break-inside:avoid}.drawing-sheet svg{display:block;max-width:100%;overflow:visible}
 @media print{.drawing-sheet svg{max-width:none}.sheet-A4-lying{page:a4-lying}.sheet-A3{page:a3}.sheet-A3-lying{page:a3-lying}}
 @page a4-lying{size:A4 landscape;margin:16mm}@page a3{size:A3;margin:16mm}@page a3-lying{size:A3 landscape;margin:16mm}
 """
