@@ -15,6 +15,7 @@ from functools import cached_property
 from typing import Any, Literal
 
 from calculators.reference import Source, cited, source
+from calculators.sheet import Drawing
 from calculators.units import without_unit_suffix
 
 WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
@@ -241,22 +242,20 @@ class Span:
 
 @dataclass(frozen=True)
 class Chart:
-    """Data for a drawing: ``bars`` (stacked where there are several lines), ``lines``, ``section`` outlines, or ``spans``.
+    """Data for a chart: ``bars`` (stacked where there are several lines), ``lines``, ``spans`` or ``swings``.
 
-    For ``section`` the points are in metres: each outline is a label and its (across, up) points; an empty label
-    goes on with the outline before. The first is drawn lightly, as what surrounds the others. For ``spans`` the labels part
-    the width evenly, the lines name what a bar may be, and ``columns`` head the table of ``Span.words``. For ``swings`` there
-    are two lines, whose values reach from the one mark to both sides of it. A ``record`` is lines through evenly spaced
-    moments, with ``events`` (where across, 0 to 1, and what happened) and ``bands`` (from, until, what held).
+    For ``spans`` the labels part the width evenly, the lines name what a bar may be, and ``columns`` head the table of
+    ``Span.words``. For ``swings`` there are two lines, whose values reach from the one mark to both sides of it. A ``record``
+    is lines through evenly spaced moments, with ``events`` (where across, 0 to 1, and what happened) and ``bands`` (from,
+    until, what held).
     """
 
-    kind: Literal["bars", "lines", "section", "spans", "swings", "record"]
+    kind: Literal["bars", "lines", "spans", "swings", "record"]
     title: str
     unit: str
     labels: tuple[str, ...] = ()
     lines: tuple[Line, ...] = ()
     marks: tuple[Mark, ...] = ()
-    outlines: tuple[tuple[str, tuple[tuple[float, float], ...]], ...] = ()
     axis: str = ""
     spans: tuple[Span, ...] = ()
     columns: tuple[str, ...] = ()
@@ -288,11 +287,16 @@ def _no_charts(inputs: Any, outputs: Any) -> list[Chart]:
     return []
 
 
+def _no_drawings(inputs: Any, outputs: Any, say: Say) -> list[Drawing]:
+    return []
+
+
 @dataclass(frozen=True)
 class Calculator:
     """A calculator as the rest of the package sees it.
 
-    One that is ``on_request`` takes long, so a plan works it out only where it is asked for.
+    One that is ``on_request`` takes long, so a plan works it out only where it is asked for. ``drawings`` are made only where
+    they are shown or taken away; the key of each is its own among those of the calculator.
     """
 
     key: str
@@ -305,6 +309,7 @@ class Calculator:
     cautions: Callable[[Any, Any, Say], list[RaisedCaution]] = _nothing
     notices: Callable[[Any, Any, Say], list[str]] = _nothing
     charts: Callable[[Any, Any], list[Chart]] = _no_charts
+    drawings: Callable[[Any, Any, Say], list[Drawing]] = _no_drawings
     sources: tuple[Source, ...] = ()
     step: str = "Plan the yard"
     on_request: bool = False

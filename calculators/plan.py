@@ -9,8 +9,8 @@ from __future__ import annotations
 import difflib
 import json
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
-from functools import cache
+from dataclasses import dataclass, replace
+from functools import cache, cached_property
 from importlib import resources
 from types import MappingProxyType
 from typing import Any, Literal
@@ -21,6 +21,7 @@ from calculators.cautions import ShownCaution, gather
 from calculators.declare import Answer, Calculator, CannotSolve, Chart, RaisedCaution
 from calculators.entries import Problem, Refused, in_link, limits_in_words, names_added, read, shorten, too_long_for_link
 from calculators.known import Memory, known, plain
+from calculators.sheet import Drawing
 from calculators.units import System, show
 from calculators.working import Step, Working
 
@@ -63,6 +64,17 @@ class Result:
     charts: tuple[Chart, ...]
     knowing: Any
     memory: Memory
+    yard: str
+    system: System
+
+    @cached_property
+    def drawings(self) -> tuple[Drawing, ...]:
+        """The drawings of this result with the yard's name on them; made when they are first asked for."""
+
+        def say(value: float, unit: str, digits: int = 3) -> str:
+            return show(value, unit, self.system, digits)
+
+        return tuple(replace(made, yard=self.yard) for made in self.calculator.drawings(self.inputs, self.outputs, say))
 
     @property
     def cautions(self) -> tuple[ShownCaution, ...]:
@@ -243,6 +255,8 @@ class Plan:
                 tuple(calculator.charts(inputs, outputs)),
                 found,
                 working.memory,
+                self.title,
+                self.shown,
             )
         return Evaluated(self, results, stopped, not_asked, tuple(problems))
 

@@ -10,11 +10,11 @@ import pytest
 
 PACKAGE = Path(__file__).resolve().parents[1] / "calculators"
 LAYERS = [
-    {"units", "reference"},
+    {"units", "reference", "sheet"},
     {"known"},
     {"working", "declare"},
     {"entries", "cautions", "lifting", "linear_programme", "log_reading", "hot_time"},
-    {"topics", "simulate"},
+    {"drawing", "topics", "simulate"},
     {"catalogue"},
     {"plan", "examples"},
     {"plan_file", "variants", "first_heaps", "drawn_years"},
@@ -77,6 +77,7 @@ def test_arrows_run_one_way(file: Path) -> None:
         ("reference/__init__.py", "from calculators.declare import Answer"), ("view/page.py", "import calculators.doors.browser"),
         ("plan.py", "from calculators.view.page import update"), ("working.py", "import numpy"),
         ("view/page.py", "import markdown"), ("lifting.py", "def f():\n    import markdown.util"),
+        ("sheet.py", "from calculators.declare import Calculator"), ("drawing/compose.py", "from calculators.view import drawings"),
         ("view/report.py", "import xlsxwriter"), ("doors/browser.py", "def f():\n    from xlsxwriter import Workbook"),
     ],
 )  # fmt: skip

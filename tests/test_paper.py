@@ -20,8 +20,10 @@ import pytest
 from build_scripts import browser
 from calculators import catalogue
 from calculators.doors import paper
+from calculators.drawing.compose import compose
 from calculators.plan import Plan
 from calculators.view import report
+from calculators.view.drawings import paper_class
 from calculators.view.elements import h, to_html
 from calculators.view.results import figure_words
 
@@ -30,7 +32,8 @@ A4_POINTS = (595, 842)  # ISO 216: 210 mm × 297 mm, at 72 points to 25.4 mm
 
 
 def words(text: str) -> str:
-    return " ".join(text.split())
+    """The text with single spaces. A font may print two letters as one sign, and a line may end at any hyphen."""
+    return " ".join(text.replace("\ufb01", "fi").replace("\ufb02", "fl").split()).replace("- ", "-")
 
 
 def command(*arguments: str, **environment: str) -> subprocess.CompletedProcess[str]:
@@ -57,11 +60,17 @@ def printed(plan_file: Path) -> pypdf.PdfReader:
     return pypdf.PdfReader(target)
 
 
-def test_every_page_is_a4_and_none_is_blank(printed: pypdf.PdfReader) -> None:
+def test_every_page_is_a4_or_the_sheet_of_a_drawing_and_none_is_blank(printed: pypdf.PdfReader) -> None:
+    sheets = [compose(drawing) for result in Plan({}).evaluate().results.values() for drawing in result.drawings]
     assert len(printed.pages) > 10
+    others = []
     for page in printed.pages:
-        assert (float(page.mediabox.width), float(page.mediabox.height)) == pytest.approx(A4_POINTS, abs=1)
         assert len(words(page.extract_text())) > 50
+        size = (float(page.mediabox.width), float(page.mediabox.height))
+        if size != pytest.approx(A4_POINTS, abs=1):
+            others.append(size)
+            assert any(f"1:{sheet.scale} on {sheet.paper}" in words(page.extract_text()) for sheet in sheets)
+    assert len(others) == sum(1 for sheet in sheets if paper_class(sheet) != "sheet-A4")
 
 
 def test_answers_and_key_figures_stand_on_paper(printed: pypdf.PdfReader) -> None:

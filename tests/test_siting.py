@@ -172,7 +172,7 @@ def test_counts_add_up_and_words_are_whole(chance: Any) -> None:
     outputs = siting.solve(asked, Working())
     read = siting.read_all(asked)
     other = sum(each.reading in ("only on its conditions", "does not apply") for each in read)
-    assert outputs.rules_met + outputs.rules_missed + outputs.rules_open + other == len(siting.RULES)
+    assert outputs.siting_rules_met + outputs.rules_missed + outputs.rules_open + other == len(siting.RULES)
     assert outputs.guidances_met + outputs.guidances_missed + outputs.guidances_open == len(siting.GUIDANCES)
     assert len(outputs.distance_rules) + len(outputs.other_rules) == len(siting.RULES)
     assert (outputs.rules_missed == 0) == (outputs.strictest_missed == "no rule is missed")

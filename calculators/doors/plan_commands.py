@@ -1,11 +1,11 @@
-"""The commands that make, share and compare plans: write, link, compare, export, calendar, many, schema."""
+"""The commands that make, share, draw and compare plans: write, link, compare, export, draw, calendar, many, schema."""
 
 from __future__ import annotations
 
 import argparse
 import os
 import sys
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -14,6 +14,8 @@ from calculators import catalogue, variants
 from calculators.declare import CannotSolve
 from calculators.doors import engines, qr_code
 from calculators.doors.calendar_file import calendar
+from calculators.doors.dxf_file import dxf
+from calculators.doors.paper import INSTEAD, CannotPrint, pdf
 from calculators.doors.spreadsheet import LibraryMissing, workbook
 from calculators.doors.terminal import BadInput, dump, evaluated, opened, pairs, read_text, write
 from calculators.entries import LONGEST_TEXT
@@ -21,8 +23,11 @@ from calculators.first_heaps import MOST_HEAPS, read_first_day, read_heaps, work
 from calculators.many import CannotRead, counted, read_wards, to_csv
 from calculators.plan import EXAMPLES, Evaluated, Plan
 from calculators.plan_file import LONGEST_MONEY, pack, save_plan, schema, words
+from calculators.sheet import Drawing
 from calculators.simulate.uncertain import MOST_SEED
 from calculators.view.compare import compared
+from calculators.view.drawings import paper_document, svg_file
+from calculators.view.elements import to_html
 from calculators.view.report import to_markdown
 
 
@@ -51,6 +56,11 @@ def add_to(commands: Any) -> None:
     export = commands.add_parser("export", help="a plan file in another form")
     export.add_argument("file")
     export.add_argument("--to", required=True, help="where to write it: a name ending in .xlsx")
+    draw = commands.add_parser("draw", help="a drawing of a plan file, to scale")
+    draw.add_argument("file")
+    draw.add_argument("--drawing", metavar="NAME", help="which, such as bays.shed; without it the site plan, or where there is none the "
+                      "first; a PDF then holds all of them")  # fmt: skip
+    draw.add_argument("--to", required=True, help="where to write it: a name ending in .dxf, .svg or .pdf")
     dates = commands.add_parser("calendar", help="the work of the first heaps of a plan file, as a calendar file")
     dates.add_argument("file")
     dates.add_argument("--from", dest="first_day", required=True, help="day of the first load, such as 2027-01-04")
@@ -145,6 +155,34 @@ def _export(options: argparse.Namespace) -> None:
     write(options.to, held)
 
 
+def _pdf_of(drawings: Sequence[Drawing]) -> bytes:
+    return pdf("<!doctype html>\n" + to_html(paper_document(drawings)))
+
+
+_DRAWN: Mapping[str, Callable[[Sequence[Drawing]], str | bytes]] = {
+    ".dxf": lambda drawings: dxf(drawings[0]), ".svg": lambda drawings: svg_file(drawings[0]), ".pdf": _pdf_of,
+}  # fmt: skip
+
+
+def _draw(options: argparse.Namespace) -> None:
+    suffix = Path(options.to).suffix
+    if suffix not in _DRAWN:
+        raise BadInput(f"‘{options.to}’ must end in .dxf, .svg or .pdf.")
+    asked = frozenset([options.drawing.partition(".")[0]]) if options.drawing else catalogue.ON_REQUEST
+    found = evaluated(opened(options.file), asked & catalogue.ON_REQUEST)
+    listed = {f"{key}.{drawing.key}": drawing for key, result in found.results.items() for drawing in result.drawings}
+    if not listed:
+        raise BadInput("This plan has nothing to draw: no calculator that draws has a result.")
+    if options.drawing and options.drawing not in listed:
+        raise BadInput(f"There is no drawing named ‘{options.drawing[:40]}’. Known: {', '.join(listed)}.")
+    plans = [drawing for drawing in listed.values() if drawing.north]
+    chosen = [listed[options.drawing]] if options.drawing else [*plans, *(each for each in listed.values() if not each.north)]
+    try:
+        write(options.to, _DRAWN[suffix](chosen))
+    except CannotPrint as error:
+        raise BadInput(str(error).replace(INSTEAD, "Write .svg and print that from a browser instead.")) from None
+
+
 def _calendar(options: argparse.Namespace) -> None:
     if Path(options.to).suffix != ".ics":
         raise BadInput(f"‘{options.to}’ must end in .ics.")
@@ -195,6 +233,6 @@ def _schema(options: argparse.Namespace) -> None:
 
 
 RUN: Mapping[str, Callable[[argparse.Namespace], None]] = {
-    "write": _write, "link": _link, "compare": _compare, "export": _export, "calendar": _calendar,
+    "write": _write, "link": _link, "compare": _compare, "export": _export, "draw": _draw, "calendar": _calendar,
     "many": _many, "schema": _schema,
 }  # fmt: skip

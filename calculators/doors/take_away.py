@@ -1,4 +1,4 @@
-"""What a reader takes away from the page: a plan file, a packed link, a QR code, a spreadsheet, a calendar.
+"""What a reader takes away from the page: a plan file, a packed link, a QR code, a spreadsheet, a calendar, a drawing.
 
 What each needs is imported when it is asked for, so that nobody else waits for it.
 """
@@ -13,8 +13,9 @@ from calculators.declare import CannotSolve
 from calculators.entries import LONGEST_LINK
 from calculators.plan import Evaluated
 from calculators.plan_file import pack, save_plan
+from calculators.sheet import Drawing
+from calculators.view.drawings import svg_file
 from calculators.view.elements import to_data
-
 
 SPREADSHEET = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 
@@ -78,8 +79,33 @@ def _dates(evaluated: Evaluated, asked: Mapping[str, Any]) -> dict[str, Any]:
     return {"tree": to_data(work_table(_first_heaps(evaluated, asked)))}
 
 
+def drawing_named(evaluated: Evaluated, name: str) -> Drawing:
+    """The drawing of that name ('bays.shed') of a plan. Raises ``NotTaken``."""
+    calculator, _, key = name.partition(".")
+    result = evaluated.results.get(calculator)
+    found = [drawing for drawing in result.drawings if drawing.key == key] if result else []
+    if not found:
+        raise NotTaken(f"This plan has no drawing named ‘{name[:40]}’.")
+    return found[0]
+
+
+def _drawing(evaluated: Evaluated, asked: Mapping[str, Any]) -> dict[str, Any]:
+    """A drawing in the ``form`` asked for. PNG is made of the SVG by the browser, which alone can paint."""
+    name, form = str(asked.get("drawing", "")), str(asked.get("form", ""))
+    drawing = drawing_named(evaluated, name)
+    called = name.replace(".", "-")
+    if form == "dxf":
+        from calculators.doors.dxf_file import dxf
+
+        return {"name": f"{called}.dxf", "type": "application/dxf", "text": dxf(drawing)}
+    if form in ("svg", "png"):
+        return {"name": f"{called}.{form}", "type": "image/svg+xml", "text": svg_file(drawing), "form": form}
+    raise NotTaken(f"A drawing can't be had as ‘{form[:40]}’.")
+
+
 _MAKERS: Mapping[str, Callable[[Evaluated, Mapping[str, Any]], dict[str, Any]]] = {
     "file": _plan_file, "packed": _packed, "qr": _qr, "calendar": _calendar, "dates": _dates, "workbook": _workbook,
+    "drawing": _drawing,
 }  # fmt: skip
 
 

@@ -33,8 +33,10 @@ from calculators.declare import (
     practice,
     series,
 )  # fmt: skip
+from calculators.drawing.bay_section import LONGEST_BAY_M, Bay, Shed, across_the_shed, through_a_bay
 from calculators.known import as_count
 from calculators.reference import figure, source
+from calculators.sheet import Drawing
 from calculators.topics.arrivals import DAYS_IN_MONTH, DAYS_IN_YEAR, FESTIVALS
 from calculators.working import Working, exp, total, whole_up
 
@@ -57,6 +59,12 @@ LOWEST_PILE = figure("heaps", "limits", "pile_height_minimum_m")
 AIR_HEIGHT = figure("heaps", "limits", "heap_height_air_m")
 REACH = figure("heaps", "limits", "reach_two_sides_m")
 CROWDED_PLOT = figure("heaps", "limits", "crowded_plot_percent")
+SHED = {
+    name: figure("heaps", "shed_section", name)
+    for name in ("aisle_m", "roof_pitch_degrees", "roof_overhang_m", "driven_rain_degrees", "ridge_opening_m",
+                 "bay_floor_fall_percent", "least_eaves_m", "room_above_heap_m")
+}
+"""What the section of the shed is drawn with until its layout is known."""
 NARROWEST_BASE_M = 0.3
 LONGEST_FILL_DAYS = 7
 SECTIONS = {
@@ -601,34 +609,34 @@ def cautions(inputs: Inputs, outputs: Outputs, say: Say) -> list[RaisedCaution]:
     ]  # fmt: skip
 
 
-def _outline(inputs: Inputs, base: float, middle: float) -> tuple[tuple[float, float], ...]:
-    height, half = inputs.heap_height_m, base / 2
-    if inputs.heap_section == "rectangle":
-        points = [(-half, 0.0), (-half, height), (half, height), (half, 0.0)]
-    elif inputs.heap_section == "trapezoid":
-        top = half * inputs.heap_top_percent / 100
-        points = [(-half, 0.0), (-top, height), (top, height), (half, 0.0)]
-    elif inputs.heap_section == "triangle":
-        points = [(-half, 0.0), (0.0, height), (half, 0.0)]
-    else:
-        steps = [step / 10 - 1 for step in range(21)]
-        points = [(half * step, height * (1 - step * step)) for step in steps]
-    return tuple((middle + x, y) for x, y in points)
+def _bay(inputs: Inputs, outputs: Outputs) -> Bay:
+    return Bay(
+        inputs.bay_width_m, outputs.bay_length_m, inputs.low_wall_m, inputs.mesh_m, inputs.heap_section, outputs.heap_base_m,
+        outputs.heap_base_m * inputs.heap_top_percent / 100, inputs.heap_height_m, inputs.heap_length_m, inputs.heaps_per_bay,
+        inputs.sloped_ends,
+    )  # fmt: skip
+
+
+def _shed(inputs: Inputs) -> Shed:
+    eaves = max(inputs.low_wall_m + inputs.mesh_m, inputs.heap_height_m + SHED["room_above_heap_m"].typical, SHED["least_eaves_m"].typical)
+    return Shed(
+        SHED["aisle_m"].typical, eaves, SHED["roof_pitch_degrees"].typical, SHED["roof_overhang_m"].typical,
+        SHED["driven_rain_degrees"].typical, SHED["ridge_opening_m"].typical, SHED["bay_floor_fall_percent"].typical,
+    )  # fmt: skip
+
+
+def drawings(inputs: Inputs, outputs: Outputs, say: Say) -> list[Drawing]:
+    """A bay in section; and two rows of such bays under a roof, unless they are too long for that to show anything."""
+    made = [through_a_bay(_bay(inputs, outputs), say)]
+    if outputs.bay_length_m <= LONGEST_BAY_M:
+        made.append(across_the_shed(_bay(inputs, outputs), _shed(inputs), say))
+    return made
 
 
 def charts(inputs: Inputs, outputs: Outputs) -> list[Chart]:
-    """The bay in section, and bays in use through the year."""
-    wall = 0.1  # drawn thickness only
-    width = inputs.bay_width_m
-    low, high = inputs.low_wall_m, inputs.low_wall_m + inputs.mesh_m
+    """Bays in use through the year."""
     have = _for_stages(outputs)
     return [
-        Chart("section", "A bay in section: sketch for discussion, not for building", "m", outlines=(
-            ("Bay to the top of the mesh", ((-wall, 0.0), (-wall, high), (width + wall, high), (width + wall, 0.0))),
-            ("Low wall", ((-wall, 0.0), (-wall, low), (0.0, low), (0.0, 0.0))),
-            ("", ((width, 0.0), (width, low), (width + wall, low), (width + wall, 0.0))),
-            ("Heap when built", _outline(inputs, outputs.heap_base_m, width / 2)),
-        )),
         Chart("bars", "Most stage bays in use in each month", "bay", tuple(month[:3] for month in MONTHS),
               (Line("Bays in use", outputs.occupancy_by_month),),
               (Mark(float(have), f"built, spare not counted: {have}"),), axis="Month"),
@@ -637,7 +645,7 @@ def charts(inputs: Inputs, outputs: Outputs) -> list[Chart]:
 
 CALCULATOR = Calculator(
     key="bays", title="Bays", question="How many bays of what size, for how long?", inputs=Inputs, outputs=Outputs,
-    solve=solve, sentence=sentence, notices=notices, cautions=cautions, charts=charts,
+    solve=solve, sentence=sentence, notices=notices, cautions=cautions, charts=charts, drawings=drawings,
     sources=(source("nrcs_637"), VOLUME_LOST.cited(), RATE.cited(), FIRE_HEIGHT.cited(), LOWEST_PILE.cited(),
              AIR_HEIGHT.cited(), RETAINED.cited(), TURN_EVERY.cited(), REACH.cited(), TURNS_A_WEEK.cited(), CROWDED_PLOT.cited(),
              practice("sizes of bays and heaps, days of the stages")),

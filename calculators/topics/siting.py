@@ -117,7 +117,7 @@ class Outputs:
     guidances_met: int = output_count("Guidances met in all that they ask", "each", key_figure=True)
     guidances_missed: int = output_count("Guidances with a rule that is not met", "each", key_figure=True)
     guidances_open: int = output_count("Guidances with nothing missed but something not measured", "each", key_figure=True)
-    rules_met: int = output_count("Rules met", "each")
+    siting_rules_met: int = output_count("Rules met", "each")
     rules_missed: int = output_count("Rules not met", "each")
     rules_open: int = output_count("Rules that wait for a measurement", "each")
     measure_first: str = output_text("Measure first", key_figure=True, help="What most rules wait for.")
@@ -300,7 +300,7 @@ def _told(inputs: Inputs, material: float) -> Outputs:
         guidances_met=sum(verdict.startswith("met") for verdict in verdicts),
         guidances_missed=verdicts.count("not met"),
         guidances_open=sum(verdict.startswith("open") for verdict in verdicts),
-        rules_met=_count(read, MET),
+        siting_rules_met=_count(read, MET),
         rules_missed=_count(read, MISSED),
         rules_open=_count(read, UNKNOWN),
         measure_first=_first_to_measure(read),
@@ -348,7 +348,7 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
     material = working.step("Material in heaps, at most", "m3", volume_standing, heap_m3=inputs.heap_m3,
                             first_stage=inputs.standing_heaps_first_stage, curing=inputs.standing_heaps_curing)  # fmt: skip
     told: Outputs = working.untraced(_told, inputs, material)
-    working.note("Rules met", told.rules_met, "each", "Counted in the tables; no rule weighs more than another.")
+    working.note("Rules met", told.siting_rules_met, "each", "Counted in the tables; no rule weighs more than another.")
     working.note("Rules not met", told.rules_missed, "each")
     working.note("Rules that wait for a measurement", told.rules_open, "each")
     return told
@@ -360,7 +360,7 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
 def sentence(inputs: Inputs, outputs: Outputs, say: Say) -> str:
     """The answer in one sentence."""
     all_of_them = len(GUIDANCES)
-    if outputs.rules_met + outputs.rules_missed == 0:
+    if outputs.siting_rules_met + outputs.rules_missed == 0:
         return (f"Nothing is measured yet, so none of {all_of_them} published guidances can be read: measure "
                 f"{outputs.measure_first} first.")  # fmt: skip
     parts = [f"Of {all_of_them} published guidances your plot meets {outputs.guidances_met}, misses "
@@ -391,7 +391,7 @@ def notices(inputs: Inputs, outputs: Outputs, say: Say) -> list[str]:
     if any(row[3] == "small enough" for row in outputs.small_sites):
         found.append("Some places let a site this small off their rules of location. Ask whether yours does; neighbours and "
                      "water stay as near.")
-    if outputs.rules_open and outputs.rules_met + outputs.rules_missed:
+    if outputs.rules_open and outputs.siting_rules_met + outputs.rules_missed:
         found.append("An empty distance is not a good one: a guidance counts as met only when all that it asks for is "
                      "measured.")
     return found

@@ -54,9 +54,7 @@ def draw(chart: Chart, system: str, key: str) -> Element:
     """The chart with its caption and a table of its figures. ``key`` makes its identifiers unique on a page."""
     shown = display_unit(chart.unit, system)
     symbol = display_symbol(chart.unit, system)
-    if chart.kind == "section":
-        drawing = _section(chart, system, key)
-    elif chart.kind == "spans":
+    if chart.kind == "spans":
         drawing = _spans(chart, key)
     elif chart.kind == "swings":
         drawing = _swings(chart, shown, symbol, key)
@@ -66,14 +64,13 @@ def draw(chart: Chart, system: str, key: str) -> Element:
         drawing = _rows(chart, shown, symbol, key)
     else:
         drawing = _plot(chart, shown, symbol, key)
-    title = f"{chart.title}, {symbol}" if symbol and chart.kind != "section" else chart.title
+    title = f"{chart.title}, {symbol}" if symbol else chart.title
     return h(
         "figure",
         h("figcaption", title),
         drawing,
         _record_legend(chart) if chart.kind == "record" else _legend(chart) if len(chart.lines) > 1 else None,
-        None if chart.kind == "section" else _span_figures(chart, key) if chart.kind == "spans"
-        else _figures(chart, shown, symbol, key),
+        _span_figures(chart, key) if chart.kind == "spans" else _figures(chart, shown, symbol, key),
         class_="chart",
     )
 
@@ -367,42 +364,3 @@ def _span_figures(chart: Chart, key: str) -> Element:
         for span in chart.spans
     ]
     return _folded(chart, h("table", h("thead", head), h("tbody", body)), key)
-
-
-def _section(chart: Chart, system: str, key: str) -> Element:
-    """Outlines in metres, to one scale, each named, with width and height dimensioned for the last of them."""
-    points = [point for _, outline in chart.outlines for point in outline]
-    left, right = min(x for x, _ in points), max(x for x, _ in points)
-    low, high = min(y for _, y in points), max(y for _, y in points)
-    height = 190.0
-    scale = min((WIDTH - 150) / max(right - left, 1e-6), (height - 20) / max(high - low, 1e-6))
-    x0 = 20 - left * scale
-    ground = 10 + (high - low) * scale + low * scale
-
-    def place(point: tuple[float, float]) -> str:
-        return f"{_round(x0 + point[0] * scale)},{_round(ground - point[1] * scale)}"
-
-    parts: list[Any] = [h("title", chart.title, id=f"{key}-title")]
-    names: list[str] = []
-    length_unit = display_unit("m", system)
-    length_symbol = display_symbol("m", system)
-    for label, outline in chart.outlines:
-        if label:  # an outline without a name belongs to the one before
-            wide = max(x for x, _ in outline) - min(x for x, _ in outline)
-            tall = max(y for _, y in outline) - min(y for _, y in outline)
-            names.append(
-                f"{label}: {show_number(convert(wide, 'm', length_unit), 3)} wide × "
-                f"{show_number(convert(tall, 'm', length_unit), 3)} {length_symbol} high"
-            )
-        shade = len(names) - 1
-        parts.append(h("polygon", points=" ".join(place(p) for p in outline),
-                       class_=f"section-part shade-{shade % SHADES}"))  # fmt: skip
-    ends = f"{_round(x0 + right * scale + 12)}"
-    parts.append(h("line", x1="8", x2=ends, y1=_round(ground), y2=_round(ground), class_="section-ground"))
-    return h(
-        "div",
-        h("svg", parts, viewBox=f"0 0 {_round(x0 + right * scale + 20)} {_round(ground + 12)}", role="img",
-          aria_labelledby=f"{key}-title", focusable="false", class_="section"),
-        h("ul", [h("li", h("span", class_=f"swatch shade-{index % SHADES}", aria_hidden="true"), name)
-                 for index, name in enumerate(names)], class_="legend"),
-    )  # fmt: skip

@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from calculators import catalogue
 from calculators.plan import Evaluated, Result, Stopped, example
 from calculators.reference import Source
-from calculators.view import charts, results
+from calculators.view import charts, drawings, results
 from calculators.view.elements import Element, h, text_of
 from calculators.view.forms import in_words
 
@@ -32,6 +32,7 @@ def _chapter(evaluated: Evaluated, key: str) -> Element:
         h("h2", calculator.title),
         results.answer(result),
         h("ul", [h("li", words) for words in result.notices]) if result.notices else None,
+        [drawings.for_report(drawing, f"report-{key}-{drawing.key}") for drawing in result.drawings],
         [charts.draw(chart, system, f"report-{key}-{index}") for index, chart in enumerate(result.charts)],
         results.all_figures(result, system, across=True),
         _answers(result, system),
@@ -165,13 +166,13 @@ caption{text-align:left;font-weight:bold}th,td{border-top:1px solid #bbb;padding
 .hazard{text-transform:uppercase;font-size:.75em;font-weight:bold}.part-title{font-weight:bold}details>summary{display:none}
 .chart svg{max-width:28rem;width:100%}.chart-text{font:11px sans-serif}.chart-rule{stroke:#ccc}.chart-mark{stroke:#000;stroke-dasharray:5 3}
 .chart-line{fill:none;stroke:#000;stroke-width:2}.chart-band{fill:#eee}.chart-event{fill:#000}.line-sample{width:2em;margin-right:.4em}
-.pattern-1{stroke-dasharray:7 3}.pattern-2{stroke-dasharray:2 2}.pattern-3{stroke-dasharray:9 2 2 2}.pattern-4{stroke-dasharray:4 4}.section-part{fill-opacity:.3;stroke:#000}.section-ground{stroke:#000;stroke-width:2}
-.shade-0{fill:#333}.shade-1{fill:#999}.shade-2{fill:#ccc}.shade-3{fill:#666}.shade-4{fill:#eee}.section-part.shade-0{fill-opacity:.05}
+.pattern-1{stroke-dasharray:7 3}.pattern-2{stroke-dasharray:2 2}.pattern-3{stroke-dasharray:9 2 2 2}.pattern-4{stroke-dasharray:4 4}
+.shade-0{fill:#333}.shade-1{fill:#999}.shade-2{fill:#ccc}.shade-3{fill:#666}.shade-4{fill:#eee}
 .swatch{display:inline-block;width:.8em;height:.8em;border:1px solid #000;margin-right:.4em}.swatch.shade-0{background:#333}
 .swatch.shade-1{background:#999}.swatch.shade-2{background:#ccc}.swatch.shade-3{background:#666}.swatch.shade-4{background:#eee}
 ul.legend{list-style:none;padding:0;display:flex;flex-wrap:wrap;gap:.2em 1.2em;font:9pt sans-serif}
 @media print{h2,.sentence,.part-title,caption,thead{break-after:avoid}tr,.caution,figure,.working li{break-inside:avoid}
-tbody tr:nth-child(-n+2){break-before:avoid}.chart svg{max-width:21rem}svg.section{max-height:15rem}@page{size:A4;margin:16mm}}
+tbody tr:nth-child(-n+2){break-before:avoid}.chart svg{max-width:21rem}@page{size:A4;margin:16mm}}
 """
 """For the report as a file of its own: black on white, A4."""
 
@@ -182,7 +183,7 @@ def as_file(evaluated: Evaluated) -> Element:
     return h(
         "html",
         h("head", h("meta", charset="utf-8"), h("meta", name="viewport", content="width=device-width"), h("title", title),
-          h("style", STYLE)),
+          h("style", STYLE + drawings.PEN_STYLE + drawings.SHEET_STYLE)),
         h("body", h("h1", title), report(evaluated)),
         lang="en",
     )  # fmt: skip

@@ -10,7 +10,7 @@ from calculators.declare import Output
 from calculators.plan import NotAsked, Result, Stopped
 from calculators.reference import Source
 from calculators.units import convert, display_symbol, display_unit, metric, show, show_number
-from calculators.view import charts
+from calculators.view import charts, drawings
 from calculators.view.elements import Element, h
 from calculators.view.forms import cited_as, in_words, status_mark
 from calculators.working import Step
@@ -205,7 +205,7 @@ def each_once(listed: Iterable[Source]) -> list[Source]:
 
 
 def details(result: Result | Stopped, system: str) -> list[Element]:
-    """Everything under the form: notices, cautions, charts, figures, working, sources."""
+    """Everything under the form: notices, cautions, drawings, charts, figures, working, sources."""
     if isinstance(result, Stopped):
         return [h("p", result.message)]
     key = result.calculator.key
@@ -215,6 +215,7 @@ def details(result: Result | Stopped, system: str) -> list[Element]:
             h("section", h("p", "Remarks on this result", class_="part-title"),
               h("ul", [h("li", words) for words in result.notices]), class_="notices")
         )  # fmt: skip
+    made += [drawings.shown(drawing, key) for drawing in result.drawings]
     for index, chart in enumerate(result.charts):
         made.append(charts.draw(chart, system, f"{key}-chart-{index}"))
     made += all_figures(result, system)

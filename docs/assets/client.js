@@ -108,6 +108,7 @@ window.yardCalculators = (() => {
     for (const each of place.querySelectorAll("details[data-keep]")) {
       if (open.has(each.dataset.keep)) each.open = open.get(each.dataset.keep);
     }
+    place.dispatchEvent(new CustomEvent("yard-filled", { bubbles: true })); // for scripts that had put something of theirs there
   }
 
   function download({ name, type, text, base64 }) {
