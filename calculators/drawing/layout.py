@@ -176,4 +176,6 @@ class Layout:
     swept: Polygon
     path: tuple[Point, ...]
     limits: Limits
+    beds: tuple[Polygon, ...] = ()
+    """Each bed, within the rooms of kind ``worm_bed``."""
     north: Point = (0.0, 1.0)
