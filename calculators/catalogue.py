@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator
 from functools import cache
 
 from calculators.declare import Answer, Calculator
-from calculators.topics import arrivals, bays, crew, heat, maturity, mix, safety, year
+from calculators.topics import arrivals, bays, crew, heat, maturity, mix, safety, shed, year
 
 CALCULATORS: tuple[Calculator, ...] = (
     arrivals.CALCULATOR,
@@ -17,6 +17,7 @@ CALCULATORS: tuple[Calculator, ...] = (
     bays.CALCULATOR,
     crew.CALCULATOR,
     heat.CALCULATOR,
+    shed.CALCULATOR,
     year.CALCULATOR,
     maturity.CALCULATOR,
     safety.CALCULATOR,

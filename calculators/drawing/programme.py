@@ -21,6 +21,10 @@ NAMES: dict[str, str] = {
     "leaf_store": "Leaf store", "screening": "Screening and bagging", "product_store": "Product store",
     "tools_washing": "Tools and washing", "office": "Office and rest",
 }  # fmt: skip
+BAY_NAMES: dict[str, str] = {
+    "first_stage": "First-stage bays", "curing": "Curing bays", "spare": "Spare bays", "reserve": "Reserve bays",
+}  # fmt: skip
+"""Of a kind of bay all together."""
 NARROWEST_ROOM_M = 1.2
 """No room is made narrower along its row than this."""
 LONGEST_WORM_ROOM_M = 8.0

@@ -44,6 +44,7 @@ FILES = (
     "cautions",
     "heaps",
     "heat",
+    "layout",
     "lifting",
     "materials",
     "recipe_ranges",
