@@ -13,7 +13,7 @@ from calculators.drawing.layout import Layout, Polygon
 from calculators.drawing.polygons import area, bounds
 from calculators.drawing.programme import Case, Programme
 
-STEP_M = 0.5
+STEP_M = 1.0
 LARGEST_PLOT_M = 400.0
 PROPORTION = 1.5
 """Length of a plot to its width, where none is given."""
@@ -105,7 +105,7 @@ def _without_plot(case: Case) -> Advice:
     side = case.gate_side in ("south", "north")
 
     def of(width: float) -> Case:
-        deep = round(width * PROPORTION / STEP_M) * STEP_M
+        deep = float(round(width * PROPORTION))
         return replace(case, plot=whole_plot(width, deep) if side else whole_plot(deep, width))
 
     start = max(1.0, int(_least_area(case.programme) ** 0.5 * 0.7))

@@ -20,6 +20,7 @@ from calculators.drawing.polygons import (
     Frame,
     Interval,
     Rectangle,
+    area,
     boxes_gap,
     boxes_overlap,
     edges,
@@ -47,6 +48,8 @@ BEHIND_VEHICLE_M = 0.5
 """The lane is at least as long as the vehicle and this, so that the gate can be shut behind it."""
 LEAST_LEAF_DEPTH_M = 1.5
 MOST_TIERS = 40
+HOPELESS = 2
+"""Where more bays than this lack a place, other rooms beside the lane won't make room for them."""
 GRID_STEP_M = 1.0
 MOST_BLOCKS = 7
 MOST_PLACES = 6_000
@@ -401,8 +404,9 @@ def _leaf_places(ground: Ground, case: Case) -> Iterator[tuple[Rectangle | None,
     low_u, high_u = min(p[0] for p in room), max(p[0] for p in room)
     low_v, high_v = min(p[1] for p in room), max(p[1] for p in room)
     seen: set[Rectangle] = set()
+    places: list[Rectangle] = []
     wide, deep = high_u - low_u, high_v - low_v
-    for depth in (floor / wide, math.sqrt(floor), math.sqrt(2 * floor), math.sqrt(floor / 2)):
+    for depth in (floor / wide, math.sqrt(floor), math.sqrt(2 * floor)):
         depth = max(depth, LEAST_LEAF_DEPTH_M)
         if depth > deep + EPS:
             continue
@@ -417,8 +421,12 @@ def _leaf_places(ground: Ground, case: Case) -> Iterator[tuple[Rectangle | None,
                 rounded = tuple(round(value, 6) for value in box)
                 if rounded not in seen:
                     seen.add(rounded)  # type: ignore[arg-type]
-                    yield box, (box[0] - gap, box[1] - gap, box[2] + gap, box[3] + gap)
+                    places.append(box)
             break
+    if ground.box is None:
+        places.sort(key=lambda box: -round(box[1], 6))  # the farther from the gate, the more room is left
+    for box in places:
+        yield box, (box[0] - gap, box[1] - gap, box[2] + gap, box[3] + gap)
 
 
 def _skeletons(ground: Ground, case: Case, around_leaf: Rectangle | None, need: float) -> Iterator[_Skeleton]:
@@ -431,8 +439,11 @@ def _skeletons(ground: Ground, case: Case, around_leaf: Rectangle | None, need: 
     gross = case.programme.row_depth_m + wall
     for tiers in range(1, MOST_TIERS + 1):
         any_fits = False
-        width = ground.high_u - ground.low_u
-        if 2 * tiers * width >= need:
+        width, deep = ground.high_u - ground.low_u, ground.high_v - ground.low_v
+        least = tiers * case.limits.aisle_m + (2 * tiers - 2) * gross + (1 - tiers) * wall
+        if least > deep + EPS:
+            pass  # so many aisles do not fit one behind the other
+        elif 2 * tiers * width >= need:
             for start in ("row", "aisle"):
                 for through in (False, True):
                     if start == "aisle" and not through:
@@ -444,9 +455,11 @@ def _skeletons(ground: Ground, case: Case, around_leaf: Rectangle | None, need: 
                             if enough(found):
                                 yield found
         else:
-            any_fits = tiers * (gross + case.limits.aisle_m) < ground.high_v - ground.low_v
+            any_fits = True
         further = tiers - 1
-        if 2 * tiers * (ground.high_v - ground.low_v) >= need:
+        if (further - 1) * (case.limits.aisle_m + 2 * gross - 2 * wall) > width:
+            pass
+        elif 2 * tiers * deep >= need:
             for right in range(further + 1):
                 for cross in ("front", "back") if further else ("front",):
                     found = _along(ground, case, cross, around_leaf, right, further - right)
@@ -454,7 +467,7 @@ def _skeletons(ground: Ground, case: Case, around_leaf: Rectangle | None, need: 
                         any_fits = True
                         if enough(found):
                             yield found
-        elif tiers * (gross + case.limits.aisle_m) < width:
+        else:
             any_fits = True
         if not any_fits:
             return
@@ -467,7 +480,9 @@ def _fill_rows(skeleton: _Skeleton, case: Case, rooms: list[Cell], worms: list[C
                bays: list[Cell]) -> tuple[list[Row], int] | None:  # fmt: skip
     """Rows with everything in them, and on which side of the lane the raw waste is (−1 left, 1 right)."""
     wall, depth = case.programme.wall_m, case.programme.row_depth_m
-    by_kind = {cell.kind: cell for cell in rooms}
+    by_kind: dict[str, list[Cell]] = {}
+    for cell in rooms:
+        by_kind.setdefault(cell.kind, []).append(cell)
     receiving, store = by_kind.get("receiving"), by_kind.get("product_store")
     slots = [index for index, row in enumerate(skeleton.rows) if row.on_lane]
     firsts: list[int | None] = [*slots] if receiving else [None]
@@ -477,7 +492,10 @@ def _fill_rows(skeleton: _Skeleton, case: Case, rooms: list[Cell], worms: list[C
             if first is not None and first == second:
                 continue
             rows = [Row(r.axis, r.tier, r.front, r.back, r.near, r.far, r.on_lane, r.used, []) for r in skeleton.rows]
-            if _place_all(rows, first, second, by_kind, worms, bays, wall, depth, case.limits.clean_gap_m):
+            lacking = _place_all(rows, first, second, by_kind, worms, bays, wall, depth, case.limits.clean_gap_m)
+            if lacking > HOPELESS:
+                return None
+            if not lacking:
                 raw = first if first is not None else 0
                 row = rows[raw]
                 middle = (row.near + row.far) / 2 if row.axis == 0 else row.front
@@ -485,8 +503,9 @@ def _fill_rows(skeleton: _Skeleton, case: Case, rooms: list[Cell], worms: list[C
     return None
 
 
-def _place_all(rows: list[Row], first: int | None, second: int | None, by_kind: dict[str, Cell], worms: list[Cell],
-               bays: list[Cell], wall: float, depth: float, clean_gap: float) -> bool:  # fmt: skip
+def _place_all(rows: list[Row], first: int | None, second: int | None, by_kind: dict[str, list[Cell]], worms: list[Cell],
+               bays: list[Cell], wall: float, depth: float, clean_gap: float) -> int:  # fmt: skip
+    """Fill the rows; how many bays have found no place, 1 where a room has none."""
     raw_boxes: list[Rectangle] = []
     clean_boxes: list[Rectangle] = []
 
@@ -509,22 +528,23 @@ def _place_all(rows: list[Row], first: int | None, second: int | None, by_kind: 
     ranked = sorted(range(len(rows)), key=lambda index: (rows[index].tier, index))
     raw_first = [index for index in (first,) if index is not None]
     clean_first = [index for index in (second,) if index is not None]
-    for cell, order in (
-        (by_kind.get("receiving"), raw_first), (by_kind.get("product_store"), clean_first),
-        (by_kind.get("shredding"), [*raw_first, *ranked]), (by_kind.get("screening"), [*clean_first, *ranked]),
-        (by_kind.get("office"), [*clean_first, *ranked]), (by_kind.get("tools_washing"), [*clean_first, *ranked]),
+    for kind, order in (
+        ("receiving", raw_first), ("product_store", clean_first), ("shredding", [*raw_first, *ranked]),
+        ("screening", [*clean_first, *ranked]), ("office", [*clean_first, *ranked]), ("tools_washing", [*clean_first, *ranked]),
     ):  # fmt: skip
-        if cell is not None and not any(put(rows[index], cell) for index in order):
-            return False
+        for part, cell in enumerate(by_kind.get(kind, ())):
+            places = [*order, *ranked] if part else order
+            if not any(put(rows[index], cell) for index in places):
+                return 1
     for cell in worms:
         if not any(put(rows[index], cell) for index in reversed(ranked)):
-            return False
+            return 1
     if not bays:
-        return True
+        return 0
     each = bays[0].width_m + wall
     places = [math.floor((row.length - row.used) / each + 1e-9) for row in rows]
     if sum(places) < len(bays):
-        return False
+        return len(bays) - sum(places)
     raw_sign = 0.0 if first is None else _side(rows[first])
     filling = sorted(range(len(rows)), key=lambda index: (rows[index].tier, _side(rows[index]) != raw_sign, index))
     left = iter(bays)
@@ -533,7 +553,7 @@ def _place_all(rows: list[Row], first: int | None, second: int | None, by_kind: 
         for _ in range(min(places[index], remaining)):
             put(rows[index], next(left))
             remaining -= 1
-    return remaining == 0
+    return remaining
 
 
 def _side(row: Row) -> float:
@@ -556,6 +576,9 @@ def by_pattern(case: Case, ground: Ground) -> Arrangement | None:
     programme = case.programme
     rooms, worms, bays = room_cells(programme), worm_cells(programme), bay_cells(programme)
     need = row_length([*rooms, *worms, *bays], programme.wall_m)
+    # an aisle serves no more than a row on each of its sides, so less ground than this can't do
+    if need * (programme.row_depth_m + case.limits.aisle_m / 2) + programme.leaf_store_m2 > area(ground.usable) + EPS:
+        return None
     for leaf, around in _leaf_places(ground, case):
         if around is not None and boxes_overlap(around, (-ground.half, ground.low_v, ground.half, ground.stop)):
             continue
@@ -658,17 +681,14 @@ class Block:
         return self.cells[0].kind
 
 
-def blocks_of(programme: object, case: Case) -> list[list[Block]]:
+def blocks_of(case: Case) -> list[list[Block]]:
     """The wanted things as blocks, in each of the ways in which the bays may be parted."""
     wanted = case.programme
     depth = wanted.row_depth_m
     rooms: list[Block] = []
     for cell in room_cells(wanted):
-        floor = max(getattr(wanted, f"{cell.kind}_m2"), 0.0)
-        square = math.sqrt(floor)
-        shapes = [(cell.width_m, depth)] if cell.width_m * depth <= 1.5 * floor else []
-        shapes.append((square, square))
-        rooms.append(Block((cell,), tuple(shapes)))
+        square = math.sqrt(cell.width_m * depth)
+        rooms.append(Block((cell,), ((cell.width_m, depth), (square, square))))
     rooms += [Block((cell,), ((cell.width_m, depth),)) for cell in worm_cells(wanted)]
     if wanted.leaf_store_m2 > 0:
         square = math.sqrt(wanted.leaf_store_m2)
@@ -698,7 +718,7 @@ class Stood:
 
 def everywhere(case: Case, ground: Ground, step: float = GRID_STEP_M, most: int = MOST_PLACES) -> Arrangement | NoPlace:
     """An arrangement found by trying every place of a grid for every block; only where there are few."""
-    choices = [blocks for blocks in blocks_of(case.programme, case) if len(blocks) <= MOST_BLOCKS]
+    choices = [blocks for blocks in blocks_of(case) if len(blocks) <= MOST_BLOCKS]
     if not choices:
         return NoPlace("no arrangement of rows was found that holds everything")
     left = [most]

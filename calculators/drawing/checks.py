@@ -175,11 +175,11 @@ def _lane_faults(layout: Layout, boxes: dict[str, Rectangle], frame: Frame, lane
             if not has_inside(swept, at) and min(point_to_segment(at, a, b) for a, b in edges(swept)) > grown:
                 yield "the vehicle leaves the outline of what it passes over"
                 return
-    for room in layout.rooms:
-        if room.kind in ON_LANE:
-            ways = [opening for opening in room.openings if opening.kind == "vehicle"]
-            if not any(_on_lane(frame, opening, lane, layout) for opening in ways):
-                yield f"{room.name} has no opening on the lane as wide as the vehicle"
+    for kind in ON_LANE:
+        rooms = [room for room in layout.rooms if room.kind == kind]
+        ways = [opening for room in rooms for opening in room.openings if opening.kind == "vehicle"]
+        if rooms and not any(_on_lane(frame, opening, lane, layout) for opening in ways):
+            yield f"{rooms[0].name} has no opening on the lane as wide as the vehicle"
 
 
 def _at_gate(swept: list[Point]) -> Iterator[Point]:

@@ -155,6 +155,8 @@ def inset(points: Sequence[Point], by: float) -> Polygon | None:
     for (a, b), (c, d) in zip(edges(found), sides, strict=True):
         if (b[0] - a[0]) * (d[0] - c[0]) + (b[1] - a[1]) * (d[1] - c[1]) <= 0:
             return None  # an edge has turned round: the corner is too narrow
+    if all(_turn(a, b, c) >= 0 for a, b, c in zip(points, [*points[1:], points[0]], [*points[2:], *points[:2]])):
+        return tuple(found)  # of a convex polygon the moved edges bound just what lies so far within
     if not is_simple(found) or signed_area(found) <= 0:
         return None
     if gap_to_outline(found, points) < by - 1e-6:

@@ -27,8 +27,8 @@ BAY_NAMES: dict[str, str] = {
 """Of a kind of bay all together."""
 NARROWEST_ROOM_M = 1.2
 """No room is made narrower along its row than this."""
-LONGEST_WORM_ROOM_M = 8.0
-"""Beds that would fill more of a row than this are parted into several rooms."""
+LONGEST_ROOM_M = 8.0
+"""A room or beds that would fill more of a row than this are parted into several rooms."""
 
 
 @dataclass(frozen=True)
@@ -120,8 +120,10 @@ def room_cells(programme: Programme) -> list[Cell]:
     kinds: tuple[RoomKind, ...] = ("receiving", "product_store", "shredding", "screening", "tools_washing", "office")
     for kind in kinds:
         floor = getattr(programme, f"{kind}_m2")
-        if floor > 0:
-            found.append(Cell(kind, kind, NAMES[kind], max(NARROWEST_ROOM_M, floor / depth)))
+        parts = math.ceil(floor / depth / LONGEST_ROOM_M - 1e-9)
+        for part in range(1, parts + 1):
+            key, name = (f"{kind}-{part}", f"{NAMES[kind]} {part}") if parts > 1 else (kind, NAMES[kind])
+            found.append(Cell(key, kind, name, max(NARROWEST_ROOM_M, floor / parts / depth)))
     return found
 
 
@@ -131,7 +133,7 @@ def worm_cells(programme: Programme) -> list[Cell]:
         return []
     behind, wide = beds_across(programme)
     files = math.ceil(programme.worm_beds / behind)
-    in_one = max(1, math.floor(LONGEST_WORM_ROOM_M / wide))
+    in_one = max(1, math.floor(LONGEST_ROOM_M / wide))
     rooms = math.ceil(files / in_one)
     found: list[Cell] = []
     left = programme.worm_beds

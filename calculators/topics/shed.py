@@ -35,6 +35,7 @@ from calculators.drawing.measure import Measures, measure
 from calculators.drawing.polygons import area, bounds, is_simple, signed_area
 from calculators.drawing.programme import BAY_NAMES, NAMES, Case, Programme
 from calculators.drawing.swept import inner_wheel_radius, outer_corner_radius, rear_axle_radius
+from calculators.known import plain
 from calculators.reference import Figure, figure, source
 from calculators.working import Working
 
@@ -58,6 +59,7 @@ ROAD = _figure("ways", "road_width_m")
 VEHICLE = {
     key: _figure("vehicle", f"vehicle_{key}_m") for key in ("length", "width", "wheelbase", "front_overhang", "turning_radius")
 }
+CART = {key: _figure("vehicle", f"cart_{key}_m") for key in VEHICLE}
 TIPPED_DEPTH = _figure("rooms", "tipped_depth_m")
 SORTING = _figure("rooms", "sorting_m2")
 MIXING_DEPTH = _figure("rooms", "mixing_depth_m")
@@ -192,8 +194,12 @@ class Inputs:
         help="From the plot's edge to the far kerb: the vehicle turns in from there.", source=ROAD.cited(), measure="measure the road",
     )  # fmt: skip
     gate_width_m: float = number(
-        "Gate, clear width", "m", 3.7, low=1, high=20, usual=(3.1, 6), group="The plot", help="Made wider where the vehicle needs it.",
-        source=FIRE_ROAD.cited(), why_limits="Below 3.1 m a fire engine does not pass.",
+        "Gate, clear width", "m", FIRE_GATE.typical, low=1, high=20, usual=(3.1, 6), group="The plot",
+        help="Made wider where the vehicle needs it.", source=FIRE_GATE.cited(), why_limits="Below 3.1 m a fire engine does not pass.",
+    )  # fmt: skip
+    vehicle_enters: bool = flag(
+        "A vehicle drives in", True, group="The vehicle", help="No: all is wheeled in and out by hand cart, as in a small court.",
+        source=own_choice("waste of a ward comes by vehicle"),
     )  # fmt: skip
     vehicle_length_m: float = number(
         "Length of the vehicle", "m", VEHICLE["length"].typical, low=1, high=14, usual=(2.5, 9.2), group="The vehicle",
@@ -406,6 +412,39 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
             "beds. Part the work into several yards, or make heaps longer.",
             ("first_stage_bays", "curing_bays", "worm_beds"),
         )
+    vehicle = _vehicle(inputs, working)
+    if inputs.vehicle_enters:
+        _check_vehicle(inputs)
+    rear = working.step("Middle of the rear axle turns at", "m", rear_axle_radius, turning_radius_m=vehicle.turning_radius_m,
+                        wheelbase_m=vehicle.wheelbase_m, width_m=vehicle.width_m)  # fmt: skip
+    inner = working.step("Inner rear wheel", "m", inner_wheel_radius, rear_radius_m=rear, width_m=vehicle.width_m)
+    outer = working.step("Outer front corner", "m", outer_corner_radius, rear_radius_m=rear, wheelbase_m=vehicle.wheelbase_m,
+                         front_overhang_m=vehicle.front_overhang_m, width_m=vehicle.width_m)  # fmt: skip
+    on_road = working.step("It runs on the road, from the plot's edge", "m", vehicle_on_road,
+                           road_width_m=inputs.road_width_m, vehicle_width_m=vehicle.width_m, kerb_m=KERB_M)  # fmt: skip
+    floors = _floors(inputs, working)
+    for name, floor in floors.items():
+        if floor > LARGEST_ROOM_M2:
+            raise CannotSolve(
+                f"{NAMES[name]} would take {floor:.0f} m² of floor; a plan is drawn for rooms of up to {LARGEST_ROOM_M2:.0f} m². "
+                "Part the work into several yards.",
+                ("leaf_store_m3", "busiest_day_kg", "screened_m3_per_day"),
+            )
+    found = working.untraced(_drawn, inputs, vehicle, rear, on_road, floors, working)
+    return replace(found, inner_turn_m=inner, outer_turn_m=outer)
+
+
+def _vehicle(inputs: Inputs, working: Working) -> Vehicle:
+    """The vehicle, or the hand cart where none drives in."""
+    if inputs.vehicle_enters:
+        return Vehicle(inputs.vehicle_length_m, inputs.vehicle_width_m, inputs.vehicle_wheelbase_m,
+                       inputs.vehicle_front_overhang_m, inputs.vehicle_turning_radius_m)  # fmt: skip
+    cart = {key: working.constant(each.typical) for key, each in CART.items()}
+    return Vehicle(cart["length"], cart["width"], cart["wheelbase"], cart["front_overhang"], cart["turning_radius"])
+
+
+def _check_vehicle(inputs: Inputs) -> None:
+    """Refuse a vehicle that can't be."""
     if inputs.vehicle_turning_radius_m <= 1.05 * inputs.vehicle_wheelbase_m + 0.5 * inputs.vehicle_width_m:
         raise CannotSolve(
             f"A vehicle with a wheelbase of {inputs.vehicle_wheelbase_m:g} m and a width of {inputs.vehicle_width_m:g} m does not "
@@ -417,23 +456,6 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
             f"The vehicle is shorter ({inputs.vehicle_length_m:g} m) than its wheelbase and front overhang together.",
             ("vehicle_length_m", "vehicle_wheelbase_m", "vehicle_front_overhang_m"),
         )
-    rear = working.step("Middle of the rear axle turns at", "m", rear_axle_radius, turning_radius_m=inputs.vehicle_turning_radius_m,
-                        wheelbase_m=inputs.vehicle_wheelbase_m, width_m=inputs.vehicle_width_m)  # fmt: skip
-    inner = working.step("Inner rear wheel", "m", inner_wheel_radius, rear_radius_m=rear, width_m=inputs.vehicle_width_m)
-    outer = working.step("Outer front corner", "m", outer_corner_radius, rear_radius_m=rear, wheelbase_m=inputs.vehicle_wheelbase_m,
-                         front_overhang_m=inputs.vehicle_front_overhang_m, width_m=inputs.vehicle_width_m)  # fmt: skip
-    on_road = working.step("The vehicle runs on the road, from the plot's edge", "m", vehicle_on_road,
-                           road_width_m=inputs.road_width_m, vehicle_width_m=inputs.vehicle_width_m, kerb_m=KERB_M)  # fmt: skip
-    floors = _floors(inputs, working)
-    for name, floor in floors.items():
-        if floor > LARGEST_ROOM_M2:
-            raise CannotSolve(
-                f"{NAMES[name]} would take {floor:.0f} m² of floor; a plan is drawn for rooms of up to {LARGEST_ROOM_M2:.0f} m². "
-                "Part the work into several yards.",
-                ("leaf_store_m3", "busiest_day_kg", "screened_m3_per_day"),
-            )
-    found = working.untraced(_drawn, inputs, rear, on_road, floors, working)
-    return replace(found, inner_turn_m=inner, outer_turn_m=outer)
 
 
 def _floors(inputs: Inputs, working: Working) -> dict[str, float]:
@@ -470,7 +492,8 @@ def _floors(inputs: Inputs, working: Working) -> dict[str, float]:
     }  # fmt: skip
 
 
-def _case(inputs: Inputs, rear_radius_m: float, road_m: float, floors: dict[str, float]) -> tuple[Case, bool]:
+def _case(inputs: Inputs, vehicle: Vehicle, rear_radius_m: float, road_m: float,
+          floors: dict[str, float]) -> tuple[Case, bool]:  # fmt: skip
     plot, given = _plot_of(inputs)
     programme = Programme(
         inputs.first_stage_bays, inputs.spare_bays, inputs.reserve_bays, inputs.curing_bays, inputs.bay_width_m,
@@ -479,8 +502,6 @@ def _case(inputs: Inputs, rear_radius_m: float, road_m: float, floors: dict[str,
         _alike(floors["leaf_store"]), inputs.leaf_store_roofed, inputs.worm_beds, inputs.worm_bed_length_m,
         inputs.worm_bed_width_m, BED_GAP.typical,
     )  # fmt: skip
-    vehicle = Vehicle(inputs.vehicle_length_m, inputs.vehicle_width_m, inputs.vehicle_wheelbase_m,
-                      inputs.vehicle_front_overhang_m, inputs.vehicle_turning_radius_m)  # fmt: skip
     limits = Limits(inputs.set_back_m, inputs.aisle_width_m, 0.0, inputs.lane_clearance_m, inputs.fire_gap_m, inputs.clean_gap_m)
     return Case(
         plot, inputs.gate_side, inputs.gate_position_percent / 100, programme, vehicle, rear_radius_m, road_m, inputs.gate_width_m,
@@ -499,9 +520,10 @@ def _measured(layout: Layout) -> Measures:
     return measure(layout)
 
 
-def _drawn(inputs: Inputs, rear_radius_m: float, road_m: float, floors: dict[str, float], working: Working) -> Outputs:
+def _drawn(inputs: Inputs, vehicle: Vehicle, rear_radius_m: float, road_m: float, floors: dict[str, float],
+           working: Working) -> Outputs:  # fmt: skip
     """The plan and what is measured on it."""
-    case, given = _case(inputs, rear_radius_m, road_m, floors)
+    case, given = _case(inputs, vehicle, rear_radius_m, road_m, floors)
     found = advise(case, given, min(inputs.aisle_width_m, NARROWEST_AISLE.typical))
     layout = found.layout
     if layout is None:
@@ -609,10 +631,10 @@ def _change(case: Case, tried: Tried) -> str:
 def advice_of(inputs: Inputs) -> Advice:
     """The search's whole answer for the answers given; kept, so that asking again costs nothing. May raise ``CannotSolve``."""
     working = Working()
-    rear = rear_axle_radius(inputs.vehicle_turning_radius_m, inputs.vehicle_wheelbase_m, inputs.vehicle_width_m)
-    road = vehicle_on_road(inputs.road_width_m, inputs.vehicle_width_m, KERB_M)
-    floors = {name: float(floor) for name, floor in _floors(inputs, working).items()}
-    case, given = _case(inputs, rear, road, floors)
+    vehicle = plain(_vehicle(inputs, working))
+    rear = rear_axle_radius(vehicle.turning_radius_m, vehicle.wheelbase_m, vehicle.width_m)
+    road = vehicle_on_road(inputs.road_width_m, vehicle.width_m, KERB_M)
+    case, given = _case(inputs, vehicle, rear, road, plain(_floors(inputs, working)))
     return advise(case, given, min(inputs.aisle_width_m, NARROWEST_AISLE.typical))
 
 
@@ -658,8 +680,11 @@ def notices(inputs: Inputs, outputs: Outputs, say: Say) -> list[str]:
     if outputs.lane_m > DEAD_END.typical:
         found.append(f"The lane is a dead end of {say(outputs.lane_m, 'm')}; beyond {say(DEAD_END.typical, 'm')} one published guide "
                      "asks for a place to turn.")  # fmt: skip
-    found.append("The vehicle turns in from the road, drives in straight and reverses out: have someone guide it. Traffic on the "
-                 "road, kerbs and trees beside the gate are not in the plan.")  # fmt: skip
+    if inputs.vehicle_enters:
+        found.append("The vehicle turns in from the road, drives in straight and reverses out: have someone guide it. Traffic on "
+                     "the road, kerbs and trees beside the gate are not in the plan.")  # fmt: skip
+    else:
+        found.append("No vehicle drives in: a hand cart brings and fetches all, and the lane is as wide as it needs.")
     if inputs.aisle_width_m < LOADER_AISLE.low:
         found.append(f"The aisles are for barrows and trolleys; a small loader needs {say(LOADER_AISLE.low, 'm')} or more.")
     if inputs.overhang_m > inputs.set_back_m:
@@ -678,11 +703,13 @@ def cautions(inputs: Inputs, outputs: Outputs, say: Say) -> list[RaisedCaution]:
     found = [
         RaisedCaution("shed_structure", f"Roofs span up to {say(outputs.roof_span_m, 'm')} over {say(outputs.covered_floor_m2, 'm2')}."),
         RaisedCaution("wall_design", f"{say(outputs.wall_m, 'm')} of walls."),
-        RaisedCaution("reversing_vehicles", f"The vehicle reverses out along {say(outputs.lane_m, 'm')} of lane.", urgent=True),
         RaisedCaution("sump_entry", f"{say(outputs.drain_m, 'm')} of drains run to a sump."),
         RaisedCaution("licensed_electrician", "The plan proposes where power is wanted, no more."),
         RaisedCaution("rodent_mesh", f"{say(outputs.mesh_m2, 'm2')} of mesh."),
     ]
+    if inputs.vehicle_enters:
+        found.insert(0, RaisedCaution("reversing_vehicles", f"The vehicle reverses out along {say(outputs.lane_m, 'm')} of lane.",
+                                      urgent=True))  # fmt: skip
     if inputs.leaf_store_m3 > 0:
         near = inputs.fire_gap_m < FIRE_GAP.low
         found.insert(1, RaisedCaution("leaf_store_fire", f"{say(inputs.leaf_store_m3, 'm3')} of dry leaves with "
