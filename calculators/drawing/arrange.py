@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from calculators.drawing.layout import Polygon
 from calculators.drawing.polygons import (
@@ -41,7 +41,7 @@ from calculators.drawing.programme import (
     worm_cells,
 )
 from calculators.drawing.reach import Reach
-from calculators.drawing.swept import half_width_at_gate, outer_corner_radius
+from calculators.drawing.swept import drawn_half_width, half_width_at_gate, outer_corner_radius
 
 SIDES = {"south": (0.0, -1.0), "north": (0.0, 1.0), "east": (1.0, 0.0), "west": (-1.0, 0.0)}
 BEHIND_VEHICLE_M = 0.5
@@ -200,7 +200,9 @@ def ground_of(case: Case) -> Ground | NoPlace:
     swept = half_width_at_gate(case.rear_radius_m, corner, front, vehicle.width_m, case.road_m)
     if swept is None:
         return NoPlace("the vehicle can't turn in from the road")
-    half = max(limits.lane_m / 2, limits.aisle_m / 2, swept + limits.lane_clearance_m)
+    stop = max(vehicle.length_m + BEHIND_VEHICLE_M, case.rear_radius_m - case.road_m + front)
+    drawn = drawn_half_width(vehicle, case.rear_radius_m, case.road_m, stop)
+    half = max(limits.lane_m / 2, limits.aisle_m / 2, swept + limits.lane_clearance_m, drawn + limits.lane_clearance_m)
     room = max(half + limits.set_back_m, case.gate_m / 2)
     if length < 2 * room - EPS:
         return NoPlace("the gate's side of the plot is shorter than the lane with the set-back on both sides")
@@ -216,7 +218,7 @@ def ground_of(case: Case) -> Ground | NoPlace:
     low_u, high_u = min(p[0] for p in usable), max(p[0] for p in usable)
     low_v, high_v = min(p[1] for p in usable), max(p[1] for p in usable)
     return Ground(
-        frame, plot, usable, leaf_usable, half, vehicle.length_m + BEHIND_VEHICLE_M,
+        frame, plot, usable, leaf_usable, half, stop,
         (low_u, low_v, high_u, high_v) if upright else None, low_u, high_u, low_v, high_v,
         tuple((v, u) for u, v in reversed(usable)),
     )  # fmt: skip
@@ -584,8 +586,30 @@ def by_pattern(case: Case, ground: Ground) -> Arrangement | None:
             continue
         for skeleton in _skeletons(ground, case, around, need):
             filled = _fill_rows(skeleton, case, rooms, worms, bays)
-            if filled is not None:
-                return _together(ground, case, skeleton, filled[0], filled[1], leaf)
+            if filled is None:
+                continue
+            found = _together(ground, case, skeleton, filled[0], filled[1], leaf)
+            if leaf is None:
+                return found
+            front = _leaf_front(ground, case, found, leaf)
+            if front is not None:
+                assert found.leaf is not None
+                return replace(found, leaf=replace(found.leaf, front=front))
+    return None
+
+
+def _leaf_front(ground: Ground, case: Case, found: Arrangement, leaf: Rectangle) -> tuple[int, int] | None:
+    """The side of the leaf store to which a trolley comes, the side towards the gate first."""
+    depth = case.programme.row_depth_m + case.programme.wall_m
+    boxes = [leaf]
+    for run in found.runs:
+        deep = sorted((run.front, run.front + run.back * depth))
+        boxes.append((run.start, deep[0], run.end, deep[1]) if run.axis == 0 else (deep[0], run.start, deep[1], run.end))
+    reach = Reach(ground.plot, boxes, case.limits.aisle_m, (-ground.half, ground.half))
+    for side in ((0, -1), (-1, 0), (1, 0), (0, 1)):
+        low, high = (leaf[0], leaf[2]) if side[0] == 0 else (leaf[1], leaf[3])
+        if reach.before(low, high, leaf[{(0, -1): 1, (0, 1): 3, (-1, 0): 0, (1, 0): 2}[side]], side):
+            return side
     return None
 
 
@@ -850,11 +874,22 @@ def _all_reached(case: Case, ground: Ground,
         for side in ((0, -1), (0, 1), (-1, 0), (1, 0)) if front is None else (front,):
             low, high = (clear[0], clear[2]) if side[0] == 0 else (clear[1], clear[3])
             line = gross[{(0, -1): 1, (0, 1): 3, (-1, 0): 0, (1, 0): 2}[side]]
-            if reach.before(low, high, line, side):
+            if all(reach.before(a, b, line, side) for a, b in _fronts(block, low, high, case.programme.wall_m)):
                 found.append(Stood(block, gross, clear, side))
                 break
         else:
             return None
+    return found
+
+
+def _fronts(block: Block, low: float, high: float, wall: float) -> list[Interval]:
+    """The front of each cell of a block."""
+    if len(block.cells) == 1:
+        return [(low, high)]
+    found = []
+    for cell in block.cells:
+        found.append((low, low + cell.width_m))
+        low += cell.width_m + wall
     return found
 
 

@@ -21,12 +21,10 @@ from calculators.drawing.polygons import (
 )
 from calculators.drawing.programme import CLEAN, ON_LANE, RAW
 from calculators.drawing.reach import Reach
-from calculators.drawing.swept import poses
+from calculators.drawing.swept import heading_slack, poses
 
 NEAR = 1e-5
 """Lengths (m) within it are alike: what the arrangement rounds."""
-SWEPT_SLACK_M = 0.03
-"""The way of the rear axle is drawn in straight pieces; its headings are off by this much at the vehicle's corners."""
 
 
 def faults(layout: Layout) -> list[str]:
@@ -96,9 +94,9 @@ def _outside(layout: Layout, boxes: dict[str, Rectangle], frame: Frame) -> Itera
         if upright is not None:
             gap = min(box[0] - upright[0], box[1] - upright[1], upright[2] - box[2], upright[3] - box[3])
         else:
-            corners = rectangle(box)
-            gap = gap_to_outline(corners, plot) if all(has_inside(plot, corner) for corner in corners) else -1.0
-        if gap < least - NEAR:
+            corners = rectangle((box[0] + NEAR, box[1] + NEAR, box[2] - NEAR, box[3] - NEAR))
+            gap = gap_to_outline(corners, plot) - NEAR if all(has_inside(plot, corner) for corner in corners) else -1.0
+        if gap < least - 2 * NEAR:
             yield f"{room.name} is nearer than {least:g} m to the plot's edge, or beyond it"
 
 
@@ -168,7 +166,7 @@ def _lane_faults(layout: Layout, boxes: dict[str, Rectangle], frame: Frame, lane
     if any(u < lane[0] + slack or u > lane[2] - slack or v > lane[3] + NEAR for u, v in within):
         yield "the vehicle passes nearer to the lane's edge than its clearance"
     path = tuple(frame.into(point) for point in layout.path)
-    grown = SWEPT_SLACK_M
+    grown = heading_slack(vehicle)
     every = poses(vehicle, path)
     for body in every[:: max(1, len(every) // 12)] + every[-1:]:
         for at in body:

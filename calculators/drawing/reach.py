@@ -16,6 +16,9 @@ from calculators.drawing.polygons import Interval, Rectangle, free_intervals
 LEAST_CONTACT_M = 0.6
 """A way in counts as reached where the trolley stands before this much of it, or all of it where it is narrower."""
 
+ROUNDING_M = 2e-5
+"""The trolley is taken so much smaller, so that rounding never closes an aisle just as wide as it."""
+
 
 def _rounded(value: float) -> float:
     return round(value, 6)
@@ -37,6 +40,7 @@ class Reach:
     """What a trolley of ``side`` reaches from a stretch of the line v = 0, within ``plot`` and around ``boxes``."""
 
     def __init__(self, plot: Polygon, boxes: Sequence[Rectangle], side: float, start: Interval) -> None:
+        side -= ROUNDING_M
         self.side = side
         obstacles = [tuple(map(_rounded, box)) for box in boxes]
         low_u, high_u = min(p[0] for p in plot), max(p[0] for p in plot) - side

@@ -8,6 +8,7 @@ The rear axle's middle follows a line, an arc and a line; the body follows the r
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 
 from calculators.drawing.layout import Point, Polygon, Vehicle
 from calculators.working import sqrt
@@ -64,6 +65,19 @@ def half_width_at_gate(rear_radius_m: float, corner_radius_m: float, front_m: fl
             return None
         inside = rear_radius_m - math.sqrt(inner**2 - centre**2)
     return max(outside, inside)
+
+
+@lru_cache(maxsize=64)
+def drawn_half_width(vehicle: Vehicle, rear_radius_m: float, road_m: float, stop_m: float) -> float:
+    """Half the width (m) from the plot's edge inward of the outline as ``way_in`` draws it."""
+    outline = way_in(vehicle, rear_radius_m, road_m, stop_m)[1]
+    widest = vehicle.width_m / 2
+    for (u0, v0), (u1, v1) in zip(outline, [*outline[1:], outline[0]], strict=True):
+        if v0 >= 0:
+            widest = max(widest, abs(u0))
+        if (v0 < 0) != (v1 < 0):
+            widest = max(widest, abs(u0 - v0 * (u1 - u0) / (v1 - v0)))
+    return widest
 
 
 def way_in(vehicle: Vehicle, rear_radius_m: float, road_m: float, stop_m: float) -> tuple[tuple[Point, ...], Polygon]:
@@ -126,6 +140,11 @@ def _merged(points: list[Point]) -> list[Point]:
     if math.dist(found[0], found[-1]) <= 1e-9:
         found.pop()
     return found
+
+
+def heading_slack(vehicle: Vehicle) -> float:
+    """How far (m) a corner of the vehicle in ``poses`` may be off, where an arc of the path begins or ends."""
+    return math.radians(PATH_STEP_DEGREES / 2) * (vehicle.wheelbase_m + vehicle.front_overhang_m) + 0.005
 
 
 def poses(vehicle: Vehicle, path: tuple[Point, ...], pieces: int = 4) -> list[Polygon]:
