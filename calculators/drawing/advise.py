@@ -15,9 +15,11 @@ from calculators.drawing.programme import Case, Programme
 
 STEP_M = 1.0
 LARGEST_PLOT_M = 400.0
+MOST_STRETCHED = 2.0
+"""A plot is made longer or wider by no more than so many times its longer side."""
 PROPORTION = 1.5
 """Length of a plot to its width, where none is given."""
-POSITIONS = (0.0, 0.25, 0.5, 0.75, 1.0)
+POSITIONS = (0.0, 0.5, 1.0)
 
 
 @dataclass(frozen=True)
@@ -175,21 +177,19 @@ def _what_helps(case: Case, reason: str, narrowest_aisle_m: float) -> Advice:
         tried.append(_bays_tried("bays", case))
         if programme.leaf_store_m2 > 0 and not tried[-2].fits:
             tried.append(_bays_tried("bays_without_leaf_store", replace(case, programme=replace(programme, leaf_store_m2=0.0))))
-    longer = least_that(lambda by: _fits(_stretched(case, 0.0, by)), 0.0, LARGEST_PLOT_M, STEP_M)
-    tried.append(Tried("longer", longer, longer is not None))
-    wider = least_that(lambda by: _fits(_stretched(case, by, 0.0)), 0.0, LARGEST_PLOT_M, STEP_M)
-    tried.append(Tried("wider", wider, wider is not None))
-    options = []
-    if longer is not None:
-        options.append((longer * (high_x - low_x), 0.0, longer))
-    if wider is not None:
-        options.append((wider * (high_y - low_y), wider, 0.0))
+    options: list[tuple[float, float, float]] = []
+    wide, long = high_x - low_x, high_y - low_y
+    if case.plot == whole_plot(high_x, high_y):
+        most = MOST_STRETCHED * max(wide, long)
+        longer = least_that(lambda by: _fits(_stretched(case, 0.0, by)), 0.0, most, STEP_M)
+        wider = least_that(lambda by: _fits(_stretched(case, by, 0.0)), 0.0, most, STEP_M)
+        tried += [Tried("longer", longer, longer is not None), Tried("wider", wider, wider is not None)]
+        options += [(longer * wide, 0.0, longer)] if longer is not None else []
+        options += [(wider * long, wider, 0.0)] if wider is not None else []
     if not options:
-        wide, long = high_x - low_x, high_y - low_y
         both = least_that(lambda by: _fits(_stretched(case, by, by * long / wide)), 0.0, LARGEST_PLOT_M, STEP_M)
         tried.append(Tried("both", both, both is not None))
-        if both is not None:
-            options.append((both * long, both, both * long / wide))
+        options += [(both * long, both, both * long / wide)] if both is not None else []
     for _, more_wide, more_long in sorted(options):
         grown = _stretched(case, more_wide, more_long)
         made = _checked(grown)

@@ -33,6 +33,8 @@ from calculators.drawing.programme import (
     NARROWEST_ROOM_M,
     ON_LANE,
     RAW,
+    SHUT,
+    STORE_DOOR_M,
     Case,
     Cell,
     bay_cells,
@@ -50,8 +52,15 @@ LEAST_LEAF_DEPTH_M = 1.5
 MOST_TIERS = 40
 HOPELESS = 2
 """Where more bays than this lack a place, other rooms beside the lane won't make room for them."""
+MOST_FILLED = 80
+"""Skeletons that are filled before the search gives up."""
+AMPLE, AMPLE_M = 2.0, 20.0
+"""Where rows of this many times what is needed, and this much more, were not filled, further rows won't help."""
 GRID_STEP_M = 1.0
 MOST_BLOCKS = 7
+MOST_GRID_PLACES = 1_500
+COST_OF_REACH = 50
+"""Places that could be looked at in the time in which one arrangement is checked for ways."""
 MOST_PLACES = 6_000
 """Places that ``everywhere`` looks at before it gives up."""
 
@@ -72,6 +81,7 @@ class Ground:
     low_v: float
     high_v: float
     turned: Polygon
+    looked_up: dict[tuple[int, float, float], list[Interval]] = field(default_factory=dict, compare=False)
 
     def free(self, axis: int, low: float, high: float) -> list[Interval]:
         """Stretches within the set-back of a strip: along u for axis 0, along v for axis 1."""
@@ -80,7 +90,10 @@ class Ground:
             if axis == 0:
                 return [(u0, u1)] if low >= v0 - EPS and high <= v1 + EPS else []
             return [(v0, v1)] if low >= u0 - EPS and high <= u1 + EPS else []
-        return free_intervals(self.usable if axis == 0 else self.turned, low, high)
+        strip = (axis, low, high)
+        if strip not in self.looked_up:
+            self.looked_up[strip] = free_intervals(self.usable if axis == 0 else self.turned, low, high)
+        return self.looked_up[strip]
 
 
 @dataclass
@@ -203,6 +216,8 @@ def ground_of(case: Case) -> Ground | NoPlace:
     stop = max(vehicle.length_m + BEHIND_VEHICLE_M, case.rear_radius_m - case.road_m + front)
     drawn = drawn_half_width(vehicle, case.rear_radius_m, case.road_m, stop)
     half = max(limits.lane_m / 2, limits.aisle_m / 2, swept + limits.lane_clearance_m, drawn + limits.lane_clearance_m)
+    if case.programme.receiving_m2 > 0 and case.programme.product_store_m2 > 0:
+        half = max(half, limits.clean_gap_m / 2 - case.programme.wall_m)  # the lane parts raw waste from compost
     room = max(half + limits.set_back_m, case.gate_m / 2)
     if length < 2 * room - EPS:
         return NoPlace("the gate's side of the plot is shorter than the lane with the set-back on both sides")
@@ -216,7 +231,7 @@ def ground_of(case: Case) -> Ground | NoPlace:
     leaf_usable = inset(plot, max(limits.set_back_m, limits.fire_gap_m)) if case.programme.leaf_store_m2 > 0 else None
     upright = len(usable) == 4 and all(abs(a[0] - b[0]) < 1e-9 or abs(a[1] - b[1]) < 1e-9 for a, b in edges(usable))
     low_u, high_u = min(p[0] for p in usable), max(p[0] for p in usable)
-    low_v, high_v = min(p[1] for p in usable), max(p[1] for p in usable)
+    low_v, high_v = limits.set_back_m, max(p[1] for p in usable)  # parts that lie beside or before the gate stay empty
     return Ground(
         frame, plot, usable, leaf_usable, half, stop,
         (low_u, low_v, high_u, high_v) if upright else None, low_u, high_u, low_v, high_v,
@@ -435,8 +450,13 @@ def _skeletons(ground: Ground, case: Case, around_leaf: Rectangle | None, need: 
     """Skeletons that hold enough length of row, those with few aisles first."""
     wall = case.programme.wall_m
 
+    most = 0.0
+
     def enough(found: _Skeleton) -> bool:
-        return sum(row.length - wall for row in found.rows) >= need - EPS
+        nonlocal most
+        holds = sum(row.length - wall for row in found.rows)
+        most = max(most, holds)
+        return holds >= need - EPS
 
     gross = case.programme.row_depth_m + wall
     for tiers in range(1, MOST_TIERS + 1):
@@ -462,7 +482,11 @@ def _skeletons(ground: Ground, case: Case, around_leaf: Rectangle | None, need: 
         if (further - 1) * (case.limits.aisle_m + 2 * gross - 2 * wall) > width:
             pass
         elif 2 * tiers * deep >= need:
-            for right in range(further + 1):
+            pitch = case.limits.aisle_m + 2 * gross - 2 * wall
+            to_right = min(further, math.floor(max(0.0, ground.high_u - ground.half) / pitch + 1))
+            to_left = min(further, math.floor(max(0.0, -ground.low_u - ground.half) / pitch + 1))
+            first, last = further - to_left, to_right
+            for right in sorted({first, (first + last) // 2, last}) if first <= last else ():
                 for cross in ("front", "back") if further else ("front",):
                     found = _along(ground, case, cross, around_leaf, right, further - right)
                     if found is not None:
@@ -471,7 +495,7 @@ def _skeletons(ground: Ground, case: Case, around_leaf: Rectangle | None, need: 
                             yield found
         else:
             any_fits = True
-        if not any_fits:
+        if not any_fits or most > AMPLE * need + AMPLE_M:
             return
 
 
@@ -491,7 +515,7 @@ def _fill_rows(skeleton: _Skeleton, case: Case, rooms: list[Cell], worms: list[C
     seconds: list[int | None] = [*slots] if store else [None]
     for first in firsts:
         for second in seconds:
-            if first is not None and first == second:
+            if first is not None and first == second and (skeleton.axis == 0 or not bays):
                 continue
             rows = [Row(r.axis, r.tier, r.front, r.back, r.near, r.far, r.on_lane, r.used, []) for r in skeleton.rows]
             lacking = _place_all(rows, first, second, by_kind, worms, bays, wall, depth, case.limits.clean_gap_m)
@@ -527,13 +551,20 @@ def _place_all(rows: list[Row], first: int | None, second: int | None, by_kind: 
         row.used += cell.width_m + wall
         return True
 
+    between: list[Cell] = []
+    if first is not None and first == second:  # one row on the lane: bays part raw waste from compost
+        between = bays[: math.ceil(clean_gap / (bays[0].width_m + wall) - 1e-9)]
+        bays = bays[len(between) :]
     ranked = sorted(range(len(rows)), key=lambda index: (rows[index].tier, index))
     raw_first = [index for index in (first,) if index is not None]
     clean_first = [index for index in (second,) if index is not None]
     for kind, order in (
-        ("receiving", raw_first), ("product_store", clean_first), ("shredding", [*raw_first, *ranked]),
+        ("receiving", raw_first), *((("shredding", raw_first),) if between else ()), ("product_store", clean_first),
+        *((("shredding", [*raw_first, *ranked]),) if not between else ()),
         ("screening", [*clean_first, *ranked]), ("office", [*clean_first, *ranked]), ("tools_washing", [*clean_first, *ranked]),
     ):  # fmt: skip
+        if kind == "product_store" and not all(put(rows[first or 0], cell) for cell in between):
+            return 1
         for part, cell in enumerate(by_kind.get(kind, ())):
             places = [*order, *ranked] if part else order
             if not any(put(rows[index], cell) for index in places):
@@ -581,10 +612,14 @@ def by_pattern(case: Case, ground: Ground) -> Arrangement | None:
     # an aisle serves no more than a row on each of its sides, so less ground than this can't do
     if need * (programme.row_depth_m + case.limits.aisle_m / 2) + programme.leaf_store_m2 > area(ground.usable) + EPS:
         return None
+    tries = 0
     for leaf, around in _leaf_places(ground, case):
         if around is not None and boxes_overlap(around, (-ground.half, ground.low_v, ground.half, ground.stop)):
             continue
         for skeleton in _skeletons(ground, case, around, need):
+            tries += 1
+            if tries > MOST_FILLED:
+                return None
             filled = _fill_rows(skeleton, case, rooms, worms, bays)
             if filled is None:
                 continue
@@ -743,7 +778,8 @@ class Stood:
 def everywhere(case: Case, ground: Ground, step: float = GRID_STEP_M, most: int = MOST_PLACES) -> Arrangement | NoPlace:
     """An arrangement found by trying every place of a grid for every block; only where there are few."""
     choices = [blocks for blocks in blocks_of(case) if len(blocks) <= MOST_BLOCKS]
-    if not choices:
+    places = (ground.high_u - ground.low_u) * (ground.high_v - ground.low_v) / step**2
+    if not choices or places > MOST_GRID_PLACES:
         return NoPlace("no arrangement of rows was found that holds everything")
     left = [most]
     for blocks in choices:
@@ -805,7 +841,7 @@ def _stand(case: Case, ground: Ground, blocks: Sequence[Block], lane_end: float,
                         clear = (u + wall, v + wall, u + w - wall, v + h - wall)
                         if margin and not _within_leaf(ground, clear):
                             continue
-                        if block.kind in ON_LANE and _lane_contact(gross, lane, case.vehicle.width_m) is None:
+                        if block.kind in ON_LANE and _lane_contact(block.kind, gross, clear, lane, case.vehicle.width_m) is None:
                             continue
                         found += [(gross, clear, front) for front in fronts]
         if not found:
@@ -828,6 +864,7 @@ def _stand(case: Case, ground: Ground, blocks: Sequence[Block], lane_end: float,
 
     def tried(depth: int) -> list[Stood] | None:
         if depth == len(order):
+            left[0] -= COST_OF_REACH
             return _all_reached(case, ground, stood)
         block = blocks[order[depth]]
         for gross, clear, front in spots[depth]:
@@ -852,16 +889,19 @@ def _within_leaf(ground: Ground, clear: Rectangle) -> bool:
     return _inside(free_intervals(room, clear[1], clear[3]), clear[0], clear[2]) is not None
 
 
-def _lane_contact(gross: Rectangle, lane: Rectangle, least: float) -> tuple[int, int] | None:
-    """The side of a block that lies on the lane for at least ``least``, or ``None``."""
-    shared = min(gross[3], lane[3]) - max(gross[1], lane[1])
-    if shared >= least - EPS:
-        if abs(gross[2] - lane[0]) < 1e-6:
-            return 1, 0
-        if abs(gross[0] - lane[2]) < 1e-6:
-            return -1, 0
-    shared = min(gross[2], lane[2]) - max(gross[0], lane[0])
-    if shared >= least - EPS and abs(gross[1] - lane[3]) < 1e-6:
+def _lane_contact(kind: str, gross: Rectangle, clear: Rectangle, lane: Rectangle, least: float) -> tuple[int, int] | None:
+    """The side of a block on which its opening lies on the lane for at least ``least`` (or all of it), or ``None``."""
+
+    def opens(low: float, high: float, lane_low: float, lane_high: float) -> bool:
+        long = min(high - low, STORE_DOOR_M) if kind in SHUT else high - low
+        start = (low + high - long) / 2
+        return min(start + long, lane_high) - max(start, lane_low) >= min(least, long) - EPS
+
+    if abs(gross[2] - lane[0]) < 1e-6 and opens(clear[1], clear[3], lane[1], lane[3]):
+        return 1, 0
+    if abs(gross[0] - lane[2]) < 1e-6 and opens(clear[1], clear[3], lane[1], lane[3]):
+        return -1, 0
+    if abs(gross[1] - lane[3]) < 1e-6 and opens(clear[0], clear[2], lane[0], lane[2]):
         return 0, -1
     return None
 
@@ -912,7 +952,7 @@ def _alone(case: Case, ground: Ground, stood: Sequence[Stood], lane_end: float) 
         across = (clear[1], clear[3]) if axis == 0 else (clear[0], clear[2])
         front = across[1] if front_sign > 0 else across[0]
         start = clear[0] if axis == 0 else clear[1]
-        lane_side = _lane_contact(gross, lane, case.vehicle.width_m) if each.block.kind in ON_LANE else None
+        lane_side = _lane_contact(each.block.kind, gross, clear, lane, case.vehicle.width_m) if each.block.kind in ON_LANE else None
         placed: list[Placed] = []
         total = (clear[2] - clear[0]) if axis == 0 else (clear[3] - clear[1])
         for cell in each.block.cells:

@@ -24,13 +24,8 @@ from calculators.drawing.layout import (
     Wall,
 )
 from calculators.drawing.polygons import EPS, Frame, Rectangle
-from calculators.drawing.programme import NAMES, SHUT, Case, beds_across
+from calculators.drawing.programme import DOOR_M, NAMES, SHUT, STORE_DOOR_M, Case, beds_across
 from calculators.drawing.swept import way_in
-
-DOOR_M = 1.0
-"""Clear width of a door for people and barrows (chosen here)."""
-STORE_DOOR_M = 2.4
-"""Clear width of the product store's opening on the lane (chosen here)."""
 
 
 def build(case: Case, found: Arrangement) -> Layout:

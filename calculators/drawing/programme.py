@@ -25,6 +25,10 @@ BAY_NAMES: dict[str, str] = {
     "first_stage": "First-stage bays", "curing": "Curing bays", "spare": "Spare bays", "reserve": "Reserve bays",
 }  # fmt: skip
 """Of a kind of bay all together."""
+DOOR_M = 1.0
+"""Clear width of a door for people and barrows (chosen here)."""
+STORE_DOOR_M = 2.4
+"""Clear width of a shut room's opening on the lane (chosen here)."""
 NARROWEST_ROOM_M = 1.2
 """No room is made narrower along its row than this."""
 LONGEST_ROOM_M = 8.0

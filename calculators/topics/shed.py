@@ -235,8 +235,8 @@ class Inputs:
         help="To everything else and to the boundary. The fire service decides.", source=FIRE_GAP.cited(),
     )  # fmt: skip
     clean_gap_m: float = number(
-        "Between raw waste and finished compost", "m", CLEAN_GAP.typical, low=0, high=20, usual=(1, 10), group="Ways and gaps",
-        help="Receiving and shredding on one side, screening and store on the other.", source=CLEAN_GAP.cited(),
+        "Between raw waste and finished compost", "m", CLEAN_GAP.typical, low=0, high=10, usual=(1, 10), group="Ways and gaps",
+        help="The lane is made as wide; receiving and shredding stand on one side of it.", source=CLEAN_GAP.cited(),
     )  # fmt: skip
     tipped_depth_m: float = number(
         "Waste is spread to a depth of", "m", TIPPED_DEPTH.typical, low=0.1, high=2, usual=(0.3, 0.8), group="Rooms",
@@ -612,7 +612,7 @@ def _change(case: Case, tried: Tried) -> str:
     amount = tried.amount
     bays = case.programme.bays
     if tried.what == "gate":
-        return f"gate on the {amount} along it" if tried.fits else "gate elsewhere: any side, five places on each"
+        return f"gate on the {amount} along it" if tried.fits else "gate elsewhere: any side, at both ends and in the middle"
     if tried.what == "aisle":
         return f"aisles of {amount:g} m instead of {case.limits.aisle_m:g} m"
     if tried.what == "leaf_store":
@@ -623,7 +623,7 @@ def _change(case: Case, tried: Tried) -> str:
             return f"fewer bays{where}, down to one"
         return f"at most {amount:g} bays, {bays - float(amount):g} fewer{where}"  # type: ignore[arg-type]
     if not tried.fits:
-        return {"longer": "a longer plot, however long", "wider": "a wider plot, however wide"}.get(tried.what, "a larger plot")
+        return {"longer": "a longer plot", "wider": "a wider plot"}.get(tried.what, "a larger plot")
     along = {"longer": "longer, south to north", "wider": "wider, west to east", "both": "wider, and longer in proportion"}
     return f"a plot {amount:g} m {along[tried.what]}"
 
