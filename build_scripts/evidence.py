@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from calculators import lifting, reference
+from calculators.drawing import swept
 from calculators.simulate import heat
 from calculators.topics import arrivals, bays, maturity, mix
 from calculators.topics.heat import outer_length, side_surface, whole_surface
@@ -182,6 +183,19 @@ def _germination(given: Mapping[str, Any]) -> dict[str, Any]:
     }  # fmt: skip
 
 
+def _turn(given: Mapping[str, Any]) -> dict[str, Any]:
+    """A turn at full lock, from the radius of the outer front wheel or of the middle of the front axle."""
+    base, width = given["wheelbase_ft"], given["width_ft"]
+    if "centreline_ft" in given:
+        rear = swept.rear_axle_radius_of_centreline(given["centreline_ft"], base)
+    else:
+        rear = swept.rear_axle_radius(given["outer_wheel_ft"], base, width)
+    return {
+        "inner_ft": swept.inner_wheel_radius(rear, width), "outer_wheel_ft": swept.outer_wheel_radius(rear, base, width),
+        "outer_corner_ft": swept.outer_corner_radius(rear, base, given["front_overhang_ft"], width),
+    }  # fmt: skip
+
+
 def heap_days(given: Mapping[str, Any]) -> list[heat.Day]:
     """The heap of a publication through its days, by the heat model; nothing is watered."""
     base, height, length = given["base_m"], given["height_m"], given["length_m"]
@@ -260,6 +274,7 @@ BOUND: dict[str, Bound] = {
     "arrivals.share_percent": lambda g: {"share_percent": arrivals.share_percent(g["part"], g["whole"])},
     "bays.cross_section_area": lambda g: {"area_m2": bays.cross_section_area(g["shape"], g["width_m"], g["height_m"])},
     "bays.windrow_volume_per_area": _windrow,
+    "swept.turn": _turn,
     "lifting.asymmetry_multiplier": lambda g: {
         "asymmetry_multiplier": lifting.asymmetry_multiplier(g["asymmetry_degrees"])
     },

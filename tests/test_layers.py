@@ -14,7 +14,7 @@ LAYERS = [
     {"known"},
     {"working", "declare"},
     {"entries", "cautions", "lifting", "linear_programme"},
-    {"topics", "simulate"},
+    {"topics", "simulate", "drawing"},
     {"catalogue"},
     {"plan", "examples"},
     {"plan_file", "variants", "first_heaps", "drawn_years"},

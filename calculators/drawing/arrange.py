@@ -30,6 +30,7 @@ from calculators.drawing.polygons import (
 )
 from calculators.drawing.programme import (
     CLEAN,
+    DOOR_M,
     NARROWEST_ROOM_M,
     ON_LANE,
     RAW,
@@ -215,6 +216,7 @@ def ground_of(case: Case) -> Ground | NoPlace:
         return NoPlace("the vehicle can't turn in from the road")
     stop = max(vehicle.length_m + BEHIND_VEHICLE_M, case.rear_radius_m - case.road_m + front)
     drawn = drawn_half_width(vehicle, case.rear_radius_m, case.road_m, stop)
+    stop += limits.lane_clearance_m
     half = max(limits.lane_m / 2, limits.aisle_m / 2, swept + limits.lane_clearance_m, drawn + limits.lane_clearance_m)
     if case.programme.receiving_m2 > 0 and case.programme.product_store_m2 > 0:
         half = max(half, limits.clean_gap_m / 2 - case.programme.wall_m)  # the lane parts raw waste from compost
@@ -923,9 +925,10 @@ def _all_reached(case: Case, ground: Ground,
 
 
 def _fronts(block: Block, low: float, high: float, wall: float) -> list[Interval]:
-    """The front of each cell of a block."""
+    """The way in of each cell of a block on that side: the door of a shut room, else all of its front."""
     if len(block.cells) == 1:
-        return [(low, high)]
+        half = min(high - low, DOOR_M if block.kind in SHUT else math.inf) / 2
+        return [((low + high) / 2 - half, (low + high) / 2 + half)]
     found = []
     for cell in block.cells:
         found.append((low, low + cell.width_m))

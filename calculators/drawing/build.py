@@ -32,7 +32,7 @@ def build(case: Case, found: Arrangement) -> Layout:
     """The whole plan, in x and y."""
     frame = found.ground.frame
     rooms, beds = _rooms(case, found)
-    path, swept = way_in(case.vehicle, case.rear_radius_m, case.road_m, found.lane[3])
+    path, swept = way_in(case.vehicle, case.rear_radius_m, case.road_m, found.lane[3] - case.limits.lane_clearance_m)
     half_gate = max(case.gate_m / 2, found.ground.half)
     drains, sump = _drains(case, found)
     return Layout(

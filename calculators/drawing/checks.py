@@ -163,8 +163,8 @@ def _lane_faults(layout: Layout, boxes: dict[str, Rectangle], frame: Frame, lane
         yield "the outline of what the vehicle passes over runs the wrong way"
     within = [(u, v) for u, v in _at_gate(swept) if v >= -NEAR]
     slack = limits.lane_clearance_m - NEAR
-    if any(u < lane[0] + slack or u > lane[2] - slack or v > lane[3] + NEAR for u, v in within):
-        yield "the vehicle passes nearer to the lane's edge than its clearance"
+    if any(u < lane[0] + slack or u > lane[2] - slack or v > lane[3] - slack for u, v in within):
+        yield "the vehicle passes nearer to the lane's edge or end than its clearance"
     path = tuple(frame.into(point) for point in layout.path)
     grown = heading_slack(vehicle)
     every = poses(vehicle, path)
@@ -201,7 +201,8 @@ def _on_lane(frame: Frame, opening: Opening, lane: Rectangle, layout: Layout) ->
 def _not_reached(layout: Layout, boxes: dict[str, Rectangle], frame: Frame, lane: Rectangle | None) -> Iterator[str]:
     """Rooms to which no trolley as wide as the aisle can be pushed from the gate."""
     assert lane is not None
-    obstacles = [*boxes.values(), *_wall_boxes(layout, frame)]
+    walls = [(u0 + NEAR, v0 + NEAR, u1 - NEAR, v1 - NEAR) for u0, v0, u1, v1 in _wall_boxes(layout, frame)]
+    obstacles = [*boxes.values(), *walls]  # a wall ends on a room's front: rounding must not let it stand out
     reach = Reach(tuple(frame.into(point) for point in layout.plot), obstacles, layout.limits.aisle_m, (lane[0], lane[2]))
     for room in layout.rooms:
         if not room.openings:

@@ -100,21 +100,18 @@ def way_in(vehicle: Vehicle, rear_radius_m: float, road_m: float, stop_m: float)
     path = tuple(_merged([(start, -road_m), *arc, (0.0, end)]))
     inner = radius - half
     inside = [(centre[0] + inner * math.cos(a), centre[1] + inner * math.sin(a)) for a in _angles(-math.pi / 2, 0.0)]
-    corner = math.hypot(radius + half, front)
-    lead = math.atan2(front, radius + half)
-    outside = _around(centre, corner, -math.pi / 2 + lead, lead)
-    tail = _around(centre, math.hypot(radius + half, rear), *(_tail(rear, radius + half))) if rear > 0 else []
+    lead, swing = math.atan2(front, radius + half), math.atan2(max(0.0, rear), radius + half)
+    nose, tail = math.hypot(radius + half, front), math.hypot(radius + half, rear)
+    if rear > front:  # the tail swings out farther than the nose, all through the turn
+        outside = [*_around(centre, tail, -math.pi / 2 - swing, -swing), *_around(centre, nose, -lead, lead)]
+    else:
+        outside = _around(centre, tail, -math.pi / 2 - swing, -math.pi / 2 + swing) if rear > 0 else []
+        outside += _around(centre, nose, -math.pi / 2 + lead, lead)
     outline = [
-        (start - rear, -road_m - half), *tail, *outside, (half, end + front), (-half, end + front), *reversed(inside),
+        (start - rear, -road_m - half), *outside, (half, end + front), (-half, end + front), *reversed(inside),
         (start - rear, -road_m + half),
     ]  # fmt: skip
     return path, tuple(_merged(outline))
-
-
-def _tail(rear: float, reach: float) -> tuple[float, float]:
-    """The angles between which the outer rear corner swings beyond the line of the vehicle's side as the turn begins."""
-    swing = math.atan2(rear, reach)
-    return -math.pi / 2 - swing, -math.pi / 2 + swing
 
 
 def _angles(start: float, end: float, step_degrees: float = ARC_STEP_DEGREES) -> list[float]:
@@ -144,7 +141,8 @@ def _merged(points: list[Point]) -> list[Point]:
 
 def heading_slack(vehicle: Vehicle) -> float:
     """How far (m) a corner of the vehicle in ``poses`` may be off, where an arc of the path begins or ends."""
-    return math.radians(PATH_STEP_DEGREES / 2) * (vehicle.wheelbase_m + vehicle.front_overhang_m) + 0.005
+    front = vehicle.wheelbase_m + vehicle.front_overhang_m
+    return math.radians(PATH_STEP_DEGREES / 2) * max(front, vehicle.length_m - front) + 0.005
 
 
 def poses(vehicle: Vehicle, path: tuple[Point, ...], pieces: int = 4) -> list[Polygon]:

@@ -74,6 +74,7 @@ TOOLS = _figure("rooms", "tools_m2")
 TOOLS_PER_WORKER = _figure("rooms", "tools_m2_per_worker")
 OFFICE = _figure("rooms", "office_m2")
 REST = _figure("rooms", "rest_m2_per_worker")
+CENTRE = _figure("rooms", "centre_m2_per_t_day")
 BED_GAP = _figure("rooms", "worm_bed_gap_m")
 WALL = _figure("building", "wall_thickness_m")
 ROOM_WALL = _figure("building", "room_wall_m")
@@ -674,6 +675,12 @@ def notices(inputs: Inputs, outputs: Outputs, say: Say) -> list[str]:
     if outputs.fits_on_plot == "no":
         helps = [str(row[0]) for row in outputs.what_helps if row[1] == "yes"]
         found.append("Each of these was tried and makes it fit: " + "; ".join(helps) + "." if helps else "Nothing that was tried makes it fit.")
+    if inputs.received_kg_per_day > 0:
+        each = outputs.plot_m2 / (inputs.received_kg_per_day / 1000)
+        found.append(
+            f"The plot drawn is {say(each, 'm2')} for a tonne a day; a published figure for whole recovery centres is "
+            f"{CENTRE.low:g} to {say(CENTRE.high, 'm2')}. Long stays in bays, a leaf store with its gap and the set-back need more."
+        )
     if outputs.lane_width_m < FIRE_ROAD.typical or inputs.gate_width_m < FIRE_GATE.typical:
         found.append(f"A fire engine needs a road of {say(FIRE_ROAD.typical, 'm')} and a gate of {say(FIRE_GATE.typical, 'm')} "
                      "(one published guide); ask your fire service how it would come near.")  # fmt: skip
@@ -722,5 +729,5 @@ CALCULATOR = Calculator(
     outputs=Outputs, solve=solve, sentence=sentence, notices=notices, cautions=cautions,
     sources=(AISLE.cited(), LOADER_AISLE.cited(), FIRE_GAP.cited(), SET_BACK.cited(), FIRE_ROAD.cited(), DEAD_END.cited(),
              SLOPE.cited(), VEHICLE["length"].cited(), source("aashto_design_vehicles"), SORTING.cited(), MIXING_DEPTH.cited(),
-             SCREENED_DEPTH.cited(), PRODUCT_USED.cited(), TOOLS_PER_WORKER.cited(), BED_GAP.cited(), ROOM_WALL.cited()),
+             SCREENED_DEPTH.cited(), PRODUCT_USED.cited(), TOOLS_PER_WORKER.cited(), BED_GAP.cited(), ROOM_WALL.cited(), CENTRE.cited()),
 )  # fmt: skip
