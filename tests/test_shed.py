@@ -26,7 +26,7 @@ from calculators.drawing.build import build
 from calculators.drawing.checks import faults
 from calculators.drawing.layout import Layout, Limits, Opening, Vehicle
 from calculators.drawing.measure import measure
-from calculators.drawing.programme import CLEAN, DOOR_M, ON_LANE, RAW, SHUT, STORE_DOOR_M, Case, Programme
+from calculators.drawing.programme import BAY_NAMES, CLEAN, DOOR_M, NAMES, ON_LANE, RAW, SHUT, STORE_DOOR_M, Case, Programme
 from calculators.plan import Plan
 from calculators.topics import shed
 from calculators.working import Working
@@ -68,7 +68,7 @@ def test_areas_and_lengths_equal_those_of_shapely(at: int) -> None:
     assert outputs.plot_m2 == pytest.approx(Polygon(layout.plot).area, abs=1e-6)
     assert outputs.roof_m2 == pytest.approx(unary_union([Polygon(roof.polygon) for roof in layout.roofs]).area, abs=1e-6)
     for row in outputs.rooms:
-        kinds = {room.kind for room in layout.rooms if row[0] in (shed.NAMES[room.kind], shed.BAY_NAMES.get(room.kind))}
+        kinds = {room.kind for room in layout.rooms if row[0] in (NAMES[room.kind], BAY_NAMES.get(room.kind))}
         same = [Polygon(room.polygon) for room in layout.rooms if room.kind in kinds]
         assert row[1] == len(same)
         assert row[4] == pytest.approx(unary_union(same).area, abs=1e-6)

@@ -150,7 +150,7 @@ def test_fixed_cells_are_marked_and_answers_stand_out(larkhollow: tuple[Evaluate
                     assert cell.font.italic == (mark == "fixed")
                 else:
                     assert cell.data_type == "s" and cell.font.italic
-    assert marks["live"] > 3 * marks["fixed"] > 0
+    assert marks["live"] > 2 * marks["fixed"] > 0  # what is measured on the plan of the shed stands fixed
     assert opened(larkhollow[1])["Arrivals"]["B7"].border.left.style == "thin"
 
 

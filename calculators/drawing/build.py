@@ -277,7 +277,7 @@ def _roof(case: Case, frame: Frame, core: tuple[Rectangle, int, bool, bool]) -> 
     u0, v0, u1, v1 = box
     middle = ((core[0][0] + core[0][2]) / 2, (core[0][1] + core[0][3]) / 2)
     ridge = ((u0, middle[1]), (u1, middle[1])) if core[1] == 0 else ((middle[0], v0), (middle[0], v1))
-    return Roof(frame.box(box), (frame.out(ridge[0]), frame.out(ridge[1])), case.roof_pitch_degrees,
+    return Roof(frame.box(box), (frame.out(ridge[0]), frame.out(ridge[1])), math.degrees(math.atan(case.roof_pitch_percent / 100)),
                 case.low_wall_m + case.mesh_m, _overhang(case))  # fmt: skip
 
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from calculators.drawing.layout import BAY_KINDS, Layout, Polygon
+from calculators.drawing.layout import Layout, Point, Polygon
 from calculators.drawing.polygons import Frame, Rectangle, area, bounds, union_area
-from calculators.drawing.programme import SHUT
+from calculators.drawing.programme import BAY_NAMES, NAMES, SHUT
 
 
 @dataclass(frozen=True)
@@ -130,5 +130,20 @@ def _eaves(frame: Frame, layout: Layout, boxes: list[Rectangle]) -> float:
     return sum(union_area([(low, 0.0, high, 1.0) for low, high in stretches]) for stretches in lines.values())
 
 
-BAY_FRONTS = BAY_KINDS
-"""Rooms that have a mesh front."""
+def schedule(layout: Layout) -> tuple[tuple[object, ...], ...]:
+    """Rooms of a kind in one line: name, how many, along the row and deep (of the first), floor of all, whether under roof."""
+    lines: list[tuple[object, ...]] = []
+    kinds = {room.kind for room in layout.rooms}
+    for kind in (each for each in NAMES if each in kinds):
+        rooms = [room for room in layout.rooms if room.kind == kind]
+        corners = rooms[0].polygon
+        first, second = math.dist(corners[0], corners[1]), math.dist(corners[1], corners[2])
+        front = next((each for each in rooms[0].openings if each.kind != "vehicle"), rooms[0].openings[0])
+        long, deep = (first, second) if _parallel(front.start, front.end, corners[0], corners[1]) else (second, first)
+        name = BAY_NAMES.get(kind, NAMES[kind])
+        lines.append((name, len(rooms), long, deep, sum(area(room.polygon) for room in rooms), "yes" if rooms[0].covered else "no"))
+    return tuple(lines)
+
+
+def _parallel(a: Point, b: Point, c: Point, d: Point) -> bool:
+    return abs((b[0] - a[0]) * (d[1] - c[1]) - (b[1] - a[1]) * (d[0] - c[0])) < 1e-6

@@ -88,7 +88,7 @@ class Case:
     low_wall_m: float = 0.3
     mesh_m: float = 2.7
     room_wall_m: float = 2.4
-    roof_pitch_degrees: float = 15.0
+    roof_pitch_percent: float = 25.0
     overhang_m: float = 0.6
     floor_slope_percent: float = 2.0
     channel_fall_percent: float = 1.0

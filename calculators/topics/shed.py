@@ -8,7 +8,6 @@ that was found.
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
@@ -31,9 +30,9 @@ from calculators.declare import (
 )  # fmt: skip
 from calculators.drawing.advise import Advice, Tried, advise, whole_plot
 from calculators.drawing.layout import Layout, Limits, Polygon, Vehicle
-from calculators.drawing.measure import Measures, measure
-from calculators.drawing.polygons import area, bounds, is_simple, signed_area
-from calculators.drawing.programme import BAY_NAMES, NAMES, Case, Programme
+from calculators.drawing.measure import Measures, measure, schedule
+from calculators.drawing.polygons import bounds, is_simple, signed_area
+from calculators.drawing.programme import NAMES, Case, Programme
 from calculators.drawing.swept import inner_wheel_radius, outer_corner_radius, rear_axle_radius
 from calculators.known import plain
 from calculators.reference import Figure, figure, source
@@ -132,7 +131,7 @@ class Inputs:
         help="For the receiving floor.",
     )  # fmt: skip
     received_kg_per_day: float = number(
-        "Arrives at the gate, mean of the year", "kg/d", 500.0, low=0, high=1e7, follows="arrivals", group="What is to be housed",
+        "Arrives at the gate, mean of the year", "kg/d", 500.0, low=0, high=2e6, follows="arrivals", group="What is to be housed",
         help="With the volume it gives the density.",
     )  # fmt: skip
     received_m3_per_day: float = number(
@@ -140,11 +139,11 @@ class Inputs:
         help="As it is tipped.",
     )  # fmt: skip
     screened_m3_per_day: float = number(
-        "Volume to be screened", "m3/d", 1.0, low=0, high=5_000, follows="bays", group="What is to be housed",
+        "Volume to be screened", "m3/d", 1.0, low=0, high=1e5, follows="bays", group="What is to be housed",
         help="For screening, bagging and the product store.",
     )  # fmt: skip
     crew_present: int = count(
-        "Workers present on a working day", "worker", 4, low=0, high=10_000, follows="crew", group="What is to be housed",
+        "Workers present on a working day", "worker", 4, low=0, high=100_000, follows="crew", group="What is to be housed",
         help="For lockers and the rest room.",
     )  # fmt: skip
     leaf_store_m3: float = number(
@@ -506,7 +505,7 @@ def _case(inputs: Inputs, vehicle: Vehicle, rear_radius_m: float, road_m: float,
     limits = Limits(inputs.set_back_m, inputs.aisle_width_m, 0.0, inputs.lane_clearance_m, inputs.fire_gap_m, inputs.clean_gap_m)
     return Case(
         plot, inputs.gate_side, inputs.gate_position_percent / 100, programme, vehicle, rear_radius_m, road_m, inputs.gate_width_m,
-        limits, inputs.low_wall_m, inputs.mesh_m, ROOM_WALL.typical, math.degrees(math.atan(inputs.roof_pitch_percent / 100)),
+        limits, inputs.low_wall_m, inputs.mesh_m, ROOM_WALL.typical, inputs.roof_pitch_percent,
         inputs.overhang_m, inputs.floor_fall_percent, inputs.drain_fall_percent,
     ), given  # fmt: skip
 
@@ -573,7 +572,7 @@ def _drawn(inputs: Inputs, vehicle: Vehicle, rear_radius_m: float, road_m: float
         bay_front_count=measures.bay_front_count,
         door_count=measures.door_count,
         store_door_count=measures.store_door_count,
-        rooms=_schedule(layout),
+        rooms=schedule(layout),
         what_helps=tuple((_change(case, each), "yes" if each.fits else "no") for each in found.tried),
     )  # fmt: skip
 
@@ -582,30 +581,6 @@ _SEARCHED = (
     "Rows along and across, with every place of the cross aisle, the leaf store and the rooms on the lane; small yards also at "
     "every place of a grid of 1 m. The plan is then checked by itself: nothing overlaps, all is reached, every gap holds."
 )
-
-
-def _schedule(layout: Layout) -> tuple[tuple[object, ...], ...]:
-    """Rooms of a kind in one row: how many, their size and floor."""
-    rows: list[tuple[object, ...]] = []
-    kinds = list(dict.fromkeys(room.kind for room in layout.rooms))
-    for kind in sorted(kinds, key=list(NAMES).index):
-        rooms = [room for room in layout.rooms if room.kind == kind]
-        sides = []
-        for room in rooms:
-            (a, b, c, _) = room.polygon
-            sides.append((math.dist(a, b), math.dist(b, c)))
-        front = next((each for each in rooms[0].openings if each.kind != "vehicle"), rooms[0].openings[0])
-        first = math.dist(rooms[0].polygon[0], rooms[0].polygon[1])
-        along_first = _parallel(front.start, front.end, rooms[0].polygon[0], rooms[0].polygon[1])
-        long = first if along_first else sides[0][1]
-        deep = sides[0][1] if along_first else first
-        name = BAY_NAMES.get(kind, NAMES[kind])
-        rows.append((name, len(rooms), long, deep, sum(area(room.polygon) for room in rooms), "yes" if rooms[0].covered else "no"))
-    return tuple(rows)
-
-
-def _parallel(a: tuple[float, float], b: tuple[float, float], c: tuple[float, float], d: tuple[float, float]) -> bool:
-    return abs((b[0] - a[0]) * (d[1] - c[1]) - (b[1] - a[1]) * (d[0] - c[0])) < 1e-6
 
 
 def _change(case: Case, tried: Tried) -> str:
