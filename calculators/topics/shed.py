@@ -93,75 +93,8 @@ NO_FIT = "does not fit"
 
 @dataclass(frozen=True)
 class Inputs:
-    """What is to be housed, the plot, the vehicle, ways, rooms and the shed itself."""
+    """The plot, the vehicle, ways and gaps, rooms, the shed itself, and what is to be housed."""
 
-    first_stage_bays: int = count(
-        "Bays for the first stage", "bay", 8, low=0, high=MOST_BAYS * 250, follows="bays", group="What is to be housed", help="Walled, in rows."
-    )
-    spare_bays: int = count(
-        "Spare bays, to turn into", "bay", 1, low=0, high=MOST_BAYS * 250, follows="bays", group="What is to be housed", help="Among the others."
-    )
-    curing_bays: int = count(
-        "Bays for curing", "bay", 5, low=0, high=MOST_BAYS * 250, follows="bays", group="What is to be housed", help="The same size."
-    )
-    reserve_bays: int = count(
-        "Bays in reserve", "bay", 2, low=0, high=MOST_BAYS * 250, follows="bays", group="What is to be housed", help="The same size."
-    )
-    bay_width_m: float = number(
-        "Width of a bay, inside", "m", 1.5, low=0.6, high=4, usual=(1.2, 1.8), follows="bays", group="What is to be housed",
-        help="Between the walls.",
-    )  # fmt: skip
-    bay_length_m: float = number(
-        "Length of a bay, inside", "m", 5.2, low=0.5, high=610, usual=(2, 8), follows="bays", group="What is to be housed",
-        help="Every row is as deep.",
-    )  # fmt: skip
-    low_wall_m: float = number(
-        "Low wall", "m", 0.3, low=0, high=1.5, usual=(0.2, 0.6), follows="bays", group="What is to be housed", help="Of a bay."
-    )
-    mesh_m: float = number(
-        "Mesh above the low wall", "m", 2.7, low=0, high=5, usual=(1, 3), follows="bays", group="What is to be housed",
-        help="The eaves stand as high as wall and mesh.",
-    )  # fmt: skip
-    mix_m3_per_day: float = number(
-        "Volume of mix", "m3/d", 2.0, low=0.001, high=5_000, follows="mix", group="What is to be housed",
-        help="For the shredding and mixing floor.",
-    )  # fmt: skip
-    busiest_day_kg: float = number(
-        "Busiest day at the gate", "kg", 800.0, low=0, high=1e7, follows="arrivals", group="What is to be housed",
-        help="For the receiving floor.",
-    )  # fmt: skip
-    received_kg_per_day: float = number(
-        "Arrives at the gate, mean of the year", "kg/d", 500.0, low=0, high=2e6, follows="arrivals", group="What is to be housed",
-        help="With the volume it gives the density.",
-    )  # fmt: skip
-    received_m3_per_day: float = number(
-        "Volume at the gate, mean of the year", "m3/d", 2.0, low=0, high=1e5, follows="arrivals", group="What is to be housed",
-        help="As it is tipped.",
-    )  # fmt: skip
-    screened_m3_per_day: float = number(
-        "Volume to be screened", "m3/d", 1.0, low=0, high=1e5, follows="bays", group="What is to be housed",
-        help="For screening, bagging and the product store.",
-    )  # fmt: skip
-    crew_present: int = count(
-        "Workers present on a working day", "worker", 4, low=0, high=100_000, follows="crew", group="What is to be housed",
-        help="For lockers and the rest room.",
-    )  # fmt: skip
-    leaf_store_m3: float = number(
-        "Leaf store holds", "m3", 200.0, low=0, high=1e6, group="What is to be housed", help="Leaves beyond it are turned away.",
-        source=own_choice("a shed of two bays' length"), measure="measure the store",
-    )  # fmt: skip
-    worm_beds: int = count(
-        "Worm beds", "each", 0, low=0, high=100_000, usual=(0, 40), group="What is to be housed", help="None: 0.",
-        source=own_choice("none until worm beds are planned"),
-    )  # fmt: skip
-    worm_bed_length_m: float = number(
-        "Length of a worm bed", "m", 3.0, low=0.3, high=50, usual=(1, 10), group="What is to be housed", help="Inside.",
-        source=own_choice("as long as is easily covered"),
-    )  # fmt: skip
-    worm_bed_width_m: float = number(
-        "Width of a worm bed", "m", 1.2, low=0.3, high=5, usual=(0.6, 1.5), group="What is to be housed", help="Inside.",
-        source=own_choice("reached from both sides"),
-    )  # fmt: skip
     plot_length_m: float | None = number(
         "Length of the plot", "m", None, low=2, high=1_000, blank=True, follows="bays", group="The plot",
         help="From south to north in the drawing.",
@@ -285,6 +218,73 @@ class Inputs:
         "Fall of the drain", "percent", CHANNEL.typical, low=0.1, high=10, usual=(0.5, 3), group="The shed",
         help="Along the aisles to the sump.", source=CHANNEL.cited(),
     )  # fmt: skip
+    first_stage_bays: int = count(
+        "Bays for the first stage", "bay", 8, low=0, high=MOST_BAYS * 250, follows="bays", group="What is to be housed", help="Walled, in rows."
+    )
+    spare_bays: int = count(
+        "Spare bays, to turn into", "bay", 1, low=0, high=MOST_BAYS * 250, follows="bays", group="What is to be housed", help="Among the others."
+    )
+    curing_bays: int = count(
+        "Bays for curing", "bay", 5, low=0, high=MOST_BAYS * 250, follows="bays", group="What is to be housed", help="The same size."
+    )
+    reserve_bays: int = count(
+        "Bays in reserve", "bay", 2, low=0, high=MOST_BAYS * 250, follows="bays", group="What is to be housed", help="The same size."
+    )
+    bay_width_m: float = number(
+        "Width of a bay, inside", "m", 1.5, low=0.6, high=4, usual=(1.2, 1.8), follows="bays", group="What is to be housed",
+        help="Between the walls.",
+    )  # fmt: skip
+    bay_length_m: float = number(
+        "Length of a bay, inside", "m", 5.2, low=0.5, high=610, usual=(2, 8), follows="bays", group="What is to be housed",
+        help="Every row is as deep.",
+    )  # fmt: skip
+    low_wall_m: float = number(
+        "Low wall", "m", 0.3, low=0, high=1.5, usual=(0.2, 0.6), follows="bays", group="What is to be housed", help="Of a bay."
+    )
+    mesh_m: float = number(
+        "Mesh above the low wall", "m", 2.7, low=0, high=5, usual=(1, 3), follows="bays", group="What is to be housed",
+        help="The eaves stand as high as wall and mesh.",
+    )  # fmt: skip
+    mix_m3_per_day: float = number(
+        "Volume of mix", "m3/d", 2.0, low=0.001, high=5_000, follows="mix", group="What is to be housed",
+        help="For the shredding and mixing floor.",
+    )  # fmt: skip
+    busiest_day_kg: float = number(
+        "Busiest day at the gate", "kg", 800.0, low=0, high=1e7, follows="arrivals", group="What is to be housed",
+        help="For the receiving floor.",
+    )  # fmt: skip
+    received_kg_per_day: float = number(
+        "Arrives at the gate, mean of the year", "kg/d", 500.0, low=0, high=2e6, follows="arrivals", group="What is to be housed",
+        help="With the volume it gives the density.",
+    )  # fmt: skip
+    received_m3_per_day: float = number(
+        "Volume at the gate, mean of the year", "m3/d", 2.0, low=0, high=1e5, follows="arrivals", group="What is to be housed",
+        help="As it is tipped.",
+    )  # fmt: skip
+    screened_m3_per_day: float = number(
+        "Volume to be screened", "m3/d", 1.0, low=0, high=1e5, follows="bays", group="What is to be housed",
+        help="For screening, bagging and the product store.",
+    )  # fmt: skip
+    crew_present: int = count(
+        "Workers present on a working day", "worker", 4, low=0, high=100_000, follows="crew", group="What is to be housed",
+        help="For lockers and the rest room.",
+    )  # fmt: skip
+    leaf_store_m3: float = number(
+        "Leaf store holds", "m3", 200.0, low=0, high=1e6, group="What is to be housed", help="Leaves beyond it are turned away.",
+        source=own_choice("a shed of two bays' length"), measure="measure the store",
+    )  # fmt: skip
+    worm_beds: int = count(
+        "Worm beds", "each", 0, low=0, high=100_000, usual=(0, 40), group="What is to be housed", help="None: 0.",
+        source=own_choice("none until worm beds are planned"),
+    )  # fmt: skip
+    worm_bed_length_m: float = number(
+        "Length of a worm bed", "m", 3.0, low=0.5, high=30, usual=(2, 10), group="What is to be housed", help="Inside.",
+        source=own_choice("as long as is easily covered"),
+    )  # fmt: skip
+    worm_bed_width_m: float = number(
+        "Width of a worm bed", "m", 1.2, low=0.3, high=3, usual=(0.6, 1.5), group="What is to be housed", help="Inside.",
+        source=own_choice("reached from both sides"),
+    )  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -292,8 +292,8 @@ class Outputs:
     """Whether it fits, and what is measured on the plan."""
 
     fits_on_plot: str = output_text("Fits on the plot", key_figure=True)
-    drawn_length_m: float = output("Plot that the plan is drawn on: length", "m", key_figure=True, help="South to north.")
-    drawn_width_m: float = output("Its width", "m", key_figure=True, help="West to east.")
+    drawn_length_m: float = output("Plot drawn: length", "m", key_figure=True, help="South to north.")
+    drawn_width_m: float = output("Plot drawn: width", "m", key_figure=True, help="West to east.")
     roof_m2: float = output("Under roof, overhang included", "m2", key_figure=True, help="Seen from above.")
     covered_floor_m2: float = output("Floor under roof, without overhang", "m2", key_figure=True)
     open_pad_m2: float = output("Paved without a roof", "m2", key_figure=True, help="Lane and ways.")
