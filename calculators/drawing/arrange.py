@@ -611,8 +611,11 @@ def by_pattern(case: Case, ground: Ground) -> Arrangement | None:
     programme = case.programme
     rooms, worms, bays = room_cells(programme), worm_cells(programme), bay_cells(programme)
     need = row_length([*rooms, *worms, *bays], programme.wall_m)
-    # an aisle serves no more than a row on each of its sides, so less ground than this can't do
-    if need * (programme.row_depth_m + case.limits.aisle_m / 2) + programme.leaf_store_m2 > area(ground.usable) + EPS:
+    # an aisle serves no more than a row on each of its sides, and nothing stands in the gap around the leaf store, which
+    # reaches at least so far into what can be used: less ground than this can't do
+    beside = max(0.0, case.limits.fire_gap_m - case.limits.set_back_m)
+    leaf_m2 = (math.sqrt(programme.leaf_store_m2) + 2 * beside) ** 2 if programme.leaf_store_m2 > 0 else 0.0
+    if need * (programme.row_depth_m + case.limits.aisle_m / 2) + leaf_m2 > area(ground.usable) + EPS:
         return None
     tries = 0
     for leaf, around in _leaf_places(ground, case):
