@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from calculators import lifting, reference
+from calculators.drawing import swept
 from calculators.simulate import heat
 from calculators.plan import Plan
 from calculators.simulate.water import channel_depth, least_tank
@@ -223,6 +224,17 @@ def _lifted(given: Mapping[str, Any]) -> dict[str, Any]:
 def _field_nitrogen(given: Mapping[str, Any]) -> dict[str, Any]:
     nitrogen = given["rate_t_ha"] * field.nutrient_per_tonne(given["nitrogen_percent_dry"], given["moisture_percent"])
     return {"nitrogen_kg_ha": nitrogen, "free_kg_ha": field.nitrogen_free(nitrogen, given["free_percent"])}
+def _turn(given: Mapping[str, Any]) -> dict[str, Any]:
+    """A turn at full lock, from the radius of the outer front wheel or of the middle of the front axle."""
+    base, width = given["wheelbase_ft"], given["width_ft"]
+    if "centreline_ft" in given:
+        rear = swept.rear_axle_radius_of_centreline(given["centreline_ft"], base)
+    else:
+        rear = swept.rear_axle_radius(given["outer_wheel_ft"], base, width)
+    return {
+        "inner_ft": swept.inner_wheel_radius(rear, width), "outer_wheel_ft": swept.outer_wheel_radius(rear, base, width),
+        "outer_corner_ft": swept.outer_corner_radius(rear, base, given["front_overhang_ft"], width),
+    }  # fmt: skip
 
 
 def heap_days(given: Mapping[str, Any]) -> list[heat.Day]:
@@ -408,6 +420,7 @@ BOUND: dict[str, Bound] = {
     },
     "field.days": lambda g: {"days": field.days_before_harvest(g["heat_record"], g["eaten_part"])},
     "field.nitrogen": _field_nitrogen,
+    "swept.turn": _turn,
     "lifting.asymmetry_multiplier": lambda g: {
         "asymmetry_multiplier": lifting.asymmetry_multiplier(g["asymmetry_degrees"])
     },

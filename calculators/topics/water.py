@@ -90,8 +90,8 @@ class Inputs:
     """Roof and tank, people, heaps, floor and drain, sump and pump, gutters, weather."""
 
     roof_m2: float = number(
-        "Roof that drains to the tank", "m2", 0.0, low=0, high=1e5, group="Rain, roof and tank", help="Seen from above.",
-        source=own_choice("none until gutters are planned"), measure="measure the roof on the plan",
+        "Roof that drains to the tank", "m2", 0.0, low=0, high=1e5, follows="shed", group="Rain, roof and tank",
+        help="Seen from above. Less, where a part has no gutter.", measure="measure the roof on the plan",
     )  # fmt: skip
     rain_mm_by_month: tuple[float, ...] = series(
         "Rain in each month", "mm", MONTHS, (0,) * 12, low=0, high=3_000, group="Rain, roof and tank",
@@ -202,26 +202,26 @@ class Inputs:
         source=BATCHES.cited(), measure="dry a sample of ten batches",
     )  # fmt: skip
     floor_fall_percent: float = number(
-        "Fall of the floor", "percent", FLOOR_FALL.typical, low=0.2, high=10, usual=(2, 3), group="Floor and drain",
-        help="Towards the drain: 2.5 % is 25 mm in each metre.", source=FLOOR_FALL.cited(),
+        "Fall of the floor", "percent", FLOOR_FALL.typical, low=0.2, high=10, follows="shed", group="Floor and drain",
+        help="Towards the drain: 2.5 % is 25 mm in each metre.",
         why_limits="Flatter, water stands; steeper, carts roll away and people slip.",
     )  # fmt: skip
     floor_way_m: float = number(
-        "Longest way over the floor to the drain", "m", 6.0, low=0.5, high=100, usual=(2, 15), group="Floor and drain",
-        help="For the drop that a mason sets out.", source=own_choice("a row of bays and half an aisle"),
+        "Longest way over the floor to the drain", "m", 6.0, low=0, high=1_000, follows="shed", group="Floor and drain",
+        help="For the drop that a mason sets out.",
         measure="measure it on the plan",
     )  # fmt: skip
     drain_m: float = number(
-        "Length of the drain", "m", 20.0, low=0, high=2_000, group="Floor and drain", help="From its far end to the sump.",
-        source=own_choice("along one row of bays"), measure="measure it on the plan",
+        "Length of the drain", "m", 20.0, low=0, high=1e5, follows="shed", group="Floor and drain",
+        help="From its far end to the sump.", measure="measure it on the plan",
     )  # fmt: skip
     drain_width_m: float = number(
         "Width of the drain, inside", "m", 0.2, low=0.05, high=2, usual=(0.15, 0.4), group="Floor and drain",
         help="A shovel must fit in, or nobody cleans it.", source=own_choice("a narrow shovel"),
     )  # fmt: skip
     drain_fall_percent: float = number(
-        "Fall of the drain", "percent", 1.0, low=0.1, high=10, usual=(0.5, 3), group="Floor and drain",
-        help="1 % is 10 mm in each metre.", source=practice("about 1 in 100"),
+        "Fall of the drain", "percent", 1.0, low=0.1, high=10, follows="shed", group="Floor and drain",
+        help="1 % is 10 mm in each metre.",
     )  # fmt: skip
     drain_surface: str = choice(
         "The drain is of", SURFACES, "smooth_concrete", group="Floor and drain",
@@ -229,8 +229,8 @@ class Inputs:
         source=own_choice("cement trowelled smooth"),
     )  # fmt: skip
     open_pad_m2: float = number(
-        "Paving without a roof, clean", "m2", 0.0, low=0, high=1e5, group="Floor and drain",
-        help="Where no waste lies. Its rain is led away by itself.", source=own_choice("none until the yard is drawn"),
+        "Paving without a roof, clean", "m2", 0.0, low=0, high=1e6, follows="shed", group="Floor and drain",
+        help="Where no waste lies. Its rain is led away by itself.",
         measure="measure it on the plan",
     )  # fmt: skip
     sump_open_m2: float = number(

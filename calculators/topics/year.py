@@ -249,8 +249,7 @@ class Inputs:
         help="They leave as gas. Of the dry mass of the mix.",
     )  # fmt: skip
     leaf_store_m3: float = number(
-        "Leaf store holds", "m3", 200.0, low=0, high=1e6, group="Stores", help="Leaves beyond it are turned away.",
-        source=own_choice("a shed of two bays' length"), measure="measure the store",
+        "Leaf store holds", "m3", 200.0, low=0, high=1e6, follows="shed", group="Stores", help="Leaves beyond it are turned away.",
     )  # fmt: skip
     leaf_store_start_percent: float = number(
         "Leaf store on the first day, full to", "percent", 50.0, low=0, high=100, group="Stores", help="Of what it holds.",
