@@ -143,6 +143,8 @@ def test_immature_or_unproven_compost_is_held_back() -> None:
     assert "test it first" in solved(**{**good, "compost_stage": "unknown"}).use_verdict
     assert "no record of its heat" in solved(**{**good, "heat_record": "unknown"}).use_verdict
     asked = inputs(**{**good, "heat_record": "unknown"})
+    assert field.sentence(asked, field.solve(asked, Working()), show).startswith("Once it may be used, spread")
+    assert field.sentence(inputs(**good), solved(**good), show).startswith("Spread")
     raised = field.cautions(asked, field.solve(asked, Working()), show)
     assert raised[0].key == "compost_on_food_crops" and raised[0].urgent
 
