@@ -77,12 +77,6 @@ def test_salt_thresholds_as_printed(crop: str, borne: float) -> None:
     assert field.CROPS[crop]["salt"]["threshold_ds_m"] == borne
 
 
-def test_relative_yield_by_two_lines() -> None:
-    """FAO 61, annex 1: 100 − b (ECe − a); bean a 1.0, b 19."""
-    assert field.relative_yield(1.0, 1.0, 19) == 100 and field.relative_yield(3.0, 1.0, 19) == pytest.approx(62)
-    assert field.relative_yield(9.0, 1.0, 19) == 0
-
-
 # ---- enriching ------------------------------------------------------------------------------------------------
 
 

@@ -241,11 +241,6 @@ def rate_by_salt(borne_ds_m: float, in_soil_ds_m: float, compost_ds_m: float, sa
     return (borne_ds_m - in_soil_ds_m) / (saturation_factor * compost_ds_m) * soil_t_ha / (1 - moisture_percent / 100)
 
 
-def relative_yield(salt_ds_m: float, borne_ds_m: float, slope_percent: float) -> float:
-    """Yield in percent of that without salt, by the two straight lines of Maas and Hoffman (FAO 29 and 61)."""
-    return most(0, 100 - slope_percent * most(0, salt_ds_m - borne_ds_m))
-
-
 def nitrogen_free(nitrogen_kg: float, free_percent: float) -> float:
     """Nitrogen that becomes free in the first year."""
     return nitrogen_kg * free_percent / 100
