@@ -77,12 +77,6 @@ def test_salt_thresholds_as_printed(crop: str, borne: float) -> None:
     assert field.CROPS[crop]["salt"]["threshold_ds_m"] == borne
 
 
-def test_relative_yield_by_two_lines() -> None:
-    """FAO 61, annex 1: 100 − b (ECe − a); bean a 1.0, b 19."""
-    assert field.relative_yield(1.0, 1.0, 19) == 100 and field.relative_yield(3.0, 1.0, 19) == pytest.approx(62)
-    assert field.relative_yield(9.0, 1.0, 19) == 0
-
-
 # ---- enriching ------------------------------------------------------------------------------------------------
 
 
@@ -143,6 +137,8 @@ def test_immature_or_unproven_compost_is_held_back() -> None:
     assert "test it first" in solved(**{**good, "compost_stage": "unknown"}).use_verdict
     assert "no record of its heat" in solved(**{**good, "heat_record": "unknown"}).use_verdict
     asked = inputs(**{**good, "heat_record": "unknown"})
+    assert field.sentence(asked, field.solve(asked, Working()), show).startswith("Once it may be used, spread")
+    assert field.sentence(inputs(**good), solved(**good), show).startswith("Spread")
     raised = field.cautions(asked, field.solve(asked, Working()), show)
     assert raised[0].key == "compost_on_food_crops" and raised[0].urgent
 

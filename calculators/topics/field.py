@@ -50,6 +50,7 @@ LOCKS_NITROGEN, GIVES_NITROGEN = 30.0, 20.0
 """C:N above which compost ties up nitrogen of the soil, and below which it gives some: Clemson University."""
 M2_PER_HA = 10_000
 NO_LIMIT = "no limit"
+READY = "yes"
 CAPS = ("nitrogen that the crop needs", "phosphate that the crop removes", "salt that the crop bears", "legal limit on dry mass")
 
 
@@ -240,11 +241,6 @@ def rate_by_salt(borne_ds_m: float, in_soil_ds_m: float, compost_ds_m: float, sa
     return (borne_ds_m - in_soil_ds_m) / (saturation_factor * compost_ds_m) * soil_t_ha / (1 - moisture_percent / 100)
 
 
-def relative_yield(salt_ds_m: float, borne_ds_m: float, slope_percent: float) -> float:
-    """Yield in percent of that without salt, by the two straight lines of Maas and Hoffman (FAO 29 and 61)."""
-    return most(0, 100 - slope_percent * most(0, salt_ds_m - borne_ds_m))
-
-
 def nitrogen_free(nitrogen_kg: float, free_percent: float) -> float:
     """Nitrogen that becomes free in the first year."""
     return nitrogen_kg * free_percent / 100
@@ -423,7 +419,7 @@ def _verdict(inputs: Inputs) -> str:
         return "only some weeks before sowing, or after more curing: it is half-finished"
     if inputs.compost_stage == "unknown":
         return "test it first: nothing says that it is mature"
-    return "yes, within the limits below"
+    return f"{READY}, within the limits below"
 
 
 def _checks(inputs: Inputs, salt: float, measured: bool) -> list[tuple[object, ...]]:
@@ -527,9 +523,13 @@ def sentence(inputs: Inputs, outputs: Outputs, say: Say) -> str:
     if outputs.rate_t_ha <= 0:
         return f"None may be spread for {crop}: the {outputs.rate_limited_by} leaves no room."
     served = "" if outputs.area_served_ha is None else f"; a year of the yard’s compost serves {say(outputs.area_served_ha, 'ha')}"
+    ready = outputs.use_verdict.startswith(READY)
+    start = "Spread" if ready else "Once it may be used, spread"
+    held = "" if ready else f". For now: {outputs.use_verdict}"
     return (
-        f"Spread {say(outputs.rate_t_ha, 't/ha')} for {crop} ({say(outputs.compost_kg_per_bed, 'kg')} or "
-        f"{say(outputs.compost_tubs_per_bed, 'tub', 2)} on {say(inputs.bed_m2, 'm2')}), limited by the {outputs.rate_limited_by}{served}."
+        f"{start} {say(outputs.rate_t_ha, 't/ha')} for {crop} ({say(outputs.compost_kg_per_bed, 'kg')} or "
+        f"{say(outputs.compost_tubs_per_bed, 'tub', 2)} on {say(inputs.bed_m2, 'm2')}), limited by the "
+        f"{outputs.rate_limited_by}{served}{held}."
     )
 
 
@@ -581,7 +581,7 @@ def cautions(inputs: Inputs, outputs: Outputs, say: Say) -> list[RaisedCaution]:
 def charts(inputs: Inputs, outputs: Outputs) -> list[Chart]:
     """What each limit would allow, and what the rate brings against what the crop takes."""
     rows = [row for row in outputs.limits if row[1] is not None]
-    return [Chart("bars", "Wet compost that each limit allows", "t/ha", tuple(str(row[0]) for row in rows),
+    return [Chart("bars", "Wet compost that each limit allows", "t/ha", tuple(str(row[0]).split()[0] for row in rows),
                   (Line("At most", tuple(float(row[1]) for row in rows)),),  # type: ignore[arg-type]
                   (Mark(outputs.rate_t_ha, "the rate"),), axis="Limit")]  # fmt: skip
 

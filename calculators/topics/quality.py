@@ -8,7 +8,7 @@ the interval meets it, failed where none does, and open otherwise.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from typing import Any
@@ -258,8 +258,9 @@ def reading_of(parameter: str, value: float, unit: str = "usual", basis: str = "
     return Reading(parameter, Span(0.0 if below else figure, figure, below), basis if row["on_dry_mass"] else "as is")
 
 
-def _turned(reading: Reading, key: str, factor: float) -> Reading:
-    return Reading(key, Span(_tidy(reading.span.low * factor), _tidy(reading.span.high * factor), reading.span.below), reading.basis)
+def _turned(reading: Reading, key: str, formula: Callable[[float], float]) -> Reading:
+    low, high = _tidy(formula(reading.span.low)), _tidy(formula(reading.span.high))
+    return Reading(key, Span(low, high, reading.span.below), reading.basis)
 
 
 class Report:
@@ -270,15 +271,15 @@ class Report:
         self.direct: dict[str, list[Reading]] = {}
         for reading in readings:
             self.direct.setdefault(reading.parameter, []).append(reading)
-        self._oxide("phosphorus", "phosphate", OXIDES["phosphate_per_phosphorus"])
-        self._oxide("potassium", "potash", OXIDES["potash_per_potassium"])
+        self._oxide("phosphorus", "phosphate", phosphate)
+        self._oxide("potassium", "potash", potash)
         if moisture_percent is not None:
             self.direct["moisture"] = [Reading("moisture", Span(moisture_percent, moisture_percent), "as is")]
         self._npk()
 
-    def _oxide(self, element: str, oxide: str, factor: float) -> None:
+    def _oxide(self, element: str, oxide: str, formula: Callable[[float], float]) -> None:
         if element in self.direct:
-            self.direct.setdefault(oxide, []).extend(_turned(reading, oxide, factor) for reading in self.direct[element])
+            self.direct.setdefault(oxide, []).extend(_turned(reading, oxide, formula) for reading in self.direct[element])
 
     def _npk(self) -> None:
         parts = [self.spans(each, "dry") for each in ("nitrogen", "phosphate", "potash")]
@@ -342,8 +343,7 @@ def judge(row: Row, report: Report) -> Result:
     bound = BOUNDS[id(row)]
     spans = report.spans(parameter, _wanted(row)) or report.implied(parameter, _wanted(row))
     if row.get("as_oxide"):
-        factor = OXIDES["arsenic_oxide_per_arsenic"]
-        spans = [Span(_tidy(span.low * factor), _tidy(span.high * factor), span.below) for span in spans]
+        spans = [Span(_tidy(arsenic_oxide(span.low)), _tidy(arsenic_oxide(span.high)), span.below) for span in spans]
     sense = str(row["sense"])
     found = [Result(row, outcome(sense, bound, span), room_percent(sense, bound, span), span) for span in spans]
     if not found:
