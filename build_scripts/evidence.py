@@ -21,6 +21,7 @@ from calculators.topics import (
     arrivals,
     bays,
     climate,
+    field,
     hazards,
     heat_stress,
     machines,
@@ -28,13 +29,13 @@ from calculators.topics import (
     mix,
     money,
     product,
+    quality,
     siting,
+    temperatures,
     water,
     worms,
 )
-from calculators.topics import arrivals, bays, field, maturity, mix, quality
 from calculators.log_reading import Batch, Probe
-from calculators.topics import arrivals, bays, maturity, mix, temperatures
 from calculators.topics.heat import outer_length, side_surface, whole_surface
 from calculators.units import convert
 

@@ -12,23 +12,28 @@ from calculators.declare import Answer, Calculator
 from calculators.topics import (
     arrivals,
     bays,
+    climate,
     crew,
+    field,
+    hazards,
     heat,
+    heat_stress,
+    laboratory,
     machines,
     maturity,
     mix,
     money,
     product,
+    quality,
     safety,
+    shed,
     siting,
+    temperatures,
+    troubles,
     water,
     worms,
     year,
 )
-from calculators.topics import arrivals, bays, climate, crew, hazards, heat, heat_stress, maturity, mix, safety, troubles, year
-from calculators.topics import arrivals, bays, crew, field, heat, laboratory, maturity, mix, quality, safety, year
-from calculators.topics import arrivals, bays, crew, heat, maturity, mix, safety, temperatures, year
-from calculators.topics import arrivals, bays, crew, heat, maturity, mix, safety, shed, year
 
 CALCULATORS: tuple[Calculator, ...] = (
     arrivals.CALCULATOR,
@@ -135,6 +140,9 @@ def faults() -> list[str]:
             if {answer.name, answer.link_name} & set(LINK_WORDS):
                 found.append(f"{address} has a name that means something else in links")
             owner.setdefault(answer.name, (calculator.key, answer))
+            first = owner[answer.name][1]
+            if (first.low, first.high, first.blank) != (answer.low, answer.high, answer.blank):
+                found.append(f"{address} has other limits than in {owner[answer.name][0]}, where it is asked first")
             if owner[answer.name][1].unit != answer.unit:
                 found.append(f"{address} is in {answer.unit}, elsewhere in {owner[answer.name][1].unit}")
         given[calculator.key] = set(calculator.answers) | set(calculator.results)

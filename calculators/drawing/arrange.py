@@ -62,6 +62,8 @@ MOST_BLOCKS = 7
 MOST_GRID_PLACES = 1_500
 COST_OF_REACH = 50
 """Places that could be looked at in the time in which one arrangement is checked for ways."""
+LISTED_FOR_ONE = 10
+"""Places that are listed in the time in which one is looked at."""
 MOST_PLACES = 6_000
 """Places that ``everywhere`` looks at before it gives up."""
 
@@ -560,17 +562,20 @@ def _place_all(rows: list[Row], first: int | None, second: int | None, by_kind: 
     ranked = sorted(range(len(rows)), key=lambda index: (rows[index].tier, index))
     raw_first = [index for index in (first,) if index is not None]
     clean_first = [index for index in (second,) if index is not None]
-    for kind, order in (
-        ("receiving", raw_first), *((("shredding", raw_first),) if between else ()), ("product_store", clean_first),
-        *((("shredding", [*raw_first, *ranked]),) if not between else ()),
-        ("screening", [*clean_first, *ranked]), ("office", [*clean_first, *ranked]), ("tools_washing", [*clean_first, *ranked]),
-    ):  # fmt: skip
-        if kind == "product_store" and not all(put(rows[first or 0], cell) for cell in between):
+    receiving, store = by_kind.get("receiving", []), by_kind.get("product_store", [])
+    shredding = by_kind.get("shredding", [])
+    raw, clean = [*raw_first, *ranked], [*clean_first, *ranked]
+    if between:
+        wanted = [*((cell, raw_first if not part else raw) for part, cell in enumerate([*receiving, *shredding])),
+                  *((cell, raw_first) for cell in between),
+                  *((cell, clean_first if not part else clean) for part, cell in enumerate(store))]  # fmt: skip
+    else:
+        wanted = [*((cell, raw_first) for cell in receiving[:1]), *((cell, clean_first) for cell in store[:1]),
+                  *((cell, raw) for cell in [*receiving[1:], *shredding]), *((cell, clean) for cell in store[1:])]  # fmt: skip
+    wanted += [(cell, clean) for kind in ("screening", "office", "tools_washing") for cell in by_kind.get(kind, [])]
+    for cell, order in wanted:
+        if not any(put(rows[index], cell) for index in order):
             return 1
-        for part, cell in enumerate(by_kind.get(kind, ())):
-            places = [*order, *ranked] if part else order
-            if not any(put(rows[index], cell) for index in places):
-                return 1
     for cell in worms:
         if not any(put(rows[index], cell) for index in reversed(ranked)):
             return 1
@@ -833,6 +838,9 @@ def _stand(case: Case, ground: Ground, blocks: Sequence[Block], lane_end: float,
                 if one_front:
                     fronts = ((1, 0), (-1, 0)) if turned else ((0, 1), (0, -1))
                 w, h = size[0] + 2 * wall, size[1] + 2 * wall
+                left[0] -= len(columns) * len(levels) // LISTED_FOR_ONE
+                if left[0] <= 0:
+                    return None
                 for v in levels:
                     if v + h > ground.high_v + EPS:
                         break

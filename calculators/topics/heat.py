@@ -78,7 +78,7 @@ class Inputs:
     """The heap as built, what is done to it, and what is around it."""
 
     mix_moisture_percent: float = number(
-        "Moisture of the mix", "percent", 60.0, low=1, high=99, follows="mix", group="The mix", help="As built."
+        "Moisture of the mix", "percent", 60.0, low=1, high=98, follows="mix", group="The mix", help="As built."
     )
     mix_free_air_space_percent: float = number(
         "Free air space of the mix", "percent", 60.0, low=-1_000, high=100, follows="mix", group="The mix",
@@ -100,7 +100,7 @@ class Inputs:
         help="Used for the trapezoid only.",
     )  # fmt: skip
     heap_m3: float = number(
-        "A heap when built", "m3", 5.0, low=0.001, high=5_000, follows="bays", group="The heap", help="Its volume."
+        "A heap when built", "m3", 5.0, low=0.01, high=2_000, follows="bays", group="The heap", help="Its volume."
     )
     heap_base_m: float = number(
         "Base of a heap", "m", 1.2, low=0.25, high=20, follows="bays", group="The heap", help="Width on the floor."

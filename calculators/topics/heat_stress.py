@@ -88,7 +88,7 @@ class Inputs:
         "Rest, washing and delays", "percent", 25.0, low=0, high=80, follows="crew", group="The work", help="What the plan of the crew allows."
     )
     crew_present: int = count(
-        "Workers present", "worker", 4, low=1, high=100_000, follows="crew", group="The work", help="For drinking water."
+        "Workers present", "worker", 4, low=0, high=100_000, follows="crew", group="The work", help="For drinking water."
     )
 
 

@@ -148,7 +148,7 @@ class Inputs:
         "Volume of mix", "m3/d", 2.0, low=0.001, high=5_000, follows="mix", group="What comes through", help="Mean of the year."
     )
     mix_moisture_percent: float = number(
-        "Moisture of the mix", "percent", 60.0, low=1, high=99, follows="mix", group="What comes through", help="Of wet mass."
+        "Moisture of the mix", "percent", 60.0, low=1, high=98, follows="mix", group="What comes through", help="Of wet mass."
     )
     moved_m3_per_day: float = number(
         "Volume moved to curing", "m3/d", 1.5, low=0, high=1e5, follows="bays", group="What comes through",

@@ -108,7 +108,7 @@ class Inputs:
     plot_corners: tuple[tuple[float, float], ...] = table(
         "Corners of a plot that is no rectangle",
         {
-            "east_m": number("East", "m", 0.0, low=-2_000, high=2_000), "north_m": number("North", "m", 0.0, low=-2_000, high=2_000),
+            "east_m": number("East", "m", 0.0, low=-2_000, high=2_000, usual=(-20, 60)), "north_m": number("North", "m", 0.0, low=-2_000, high=2_000, usual=(-20, 60)),
         }, (), most_rows=16, group="The plot",
         help="Metres east and north of any one point, in order around the plot. Empty: the rectangle.",
         source=own_choice("a rectangle until corners are measured"),
@@ -221,16 +221,16 @@ class Inputs:
         help="Along the aisles to the sump.", source=CHANNEL.cited(),
     )  # fmt: skip
     first_stage_bays: int = count(
-        "Bays for the first stage", "bay", 8, low=0, high=MOST_BAYS * 250, follows="bays", group="What is to be housed", help="Walled, in rows."
+        "Bays for the first stage", "bay", 8, low=0, high=MOST_BAYS * 250, usual=(0, 50), follows="bays", group="What is to be housed", help="Walled, in rows."
     )
     spare_bays: int = count(
-        "Spare bays, to turn into", "bay", 1, low=0, high=MOST_BAYS * 250, follows="bays", group="What is to be housed", help="Among the others."
+        "Spare bays, to turn into", "bay", 1, low=0, high=MOST_BAYS * 250, usual=(0, 8), follows="bays", group="What is to be housed", help="Among the others."
     )
     curing_bays: int = count(
-        "Bays for curing", "bay", 5, low=0, high=MOST_BAYS * 250, follows="bays", group="What is to be housed", help="The same size."
+        "Bays for curing", "bay", 5, low=0, high=MOST_BAYS * 250, usual=(0, 35), follows="bays", group="What is to be housed", help="The same size."
     )
     reserve_bays: int = count(
-        "Bays in reserve", "bay", 2, low=0, high=MOST_BAYS * 250, follows="bays", group="What is to be housed", help="The same size."
+        "Bays in reserve", "bay", 2, low=0, high=MOST_BAYS * 250, usual=(0, 10), follows="bays", group="What is to be housed", help="The same size."
     )
     bay_width_m: float = number(
         "Width of a bay, inside", "m", 1.5, low=0.6, high=4, usual=(1.2, 1.8), follows="bays", group="What is to be housed",
@@ -248,35 +248,35 @@ class Inputs:
         help="The eaves stand as high as wall and mesh.",
     )  # fmt: skip
     mix_m3_per_day: float = number(
-        "Volume of mix", "m3/d", 2.0, low=0.001, high=5_000, follows="mix", group="What is to be housed",
+        "Volume of mix", "m3/d", 2.0, low=0.001, high=5_000, usual=(0.1, 15), follows="mix", group="What is to be housed",
         help="For the shredding and mixing floor.",
     )  # fmt: skip
     busiest_day_kg: float = number(
-        "Busiest day at the gate", "kg", 800.0, low=0, high=1e7, follows="arrivals", group="What is to be housed",
+        "Busiest day at the gate", "kg", 800.0, low=0, high=1e7, usual=(20, 6_000), follows="arrivals", group="What is to be housed",
         help="For the receiving floor.",
     )  # fmt: skip
     received_kg_per_day: float = number(
-        "Arrives at the gate, mean of the year", "kg/d", 500.0, low=0, high=2e6, follows="arrivals", group="What is to be housed",
+        "Arrives at the gate, mean of the year", "kg/d", 500.0, low=0, high=2e6, usual=(20, 4_000), follows="arrivals", group="What is to be housed",
         help="With the volume it gives the density.",
     )  # fmt: skip
     received_m3_per_day: float = number(
-        "Volume at the gate, mean of the year", "m3/d", 2.0, low=0, high=1e5, follows="arrivals", group="What is to be housed",
+        "Volume at the gate, mean of the year", "m3/d", 2.0, low=0, high=1e5, usual=(0.1, 20), follows="arrivals", group="What is to be housed",
         help="As it is tipped.",
     )  # fmt: skip
     screened_m3_per_day: float = number(
-        "Volume to be screened", "m3/d", 1.0, low=0, high=1e5, follows="bays", group="What is to be housed",
+        "Volume to be screened", "m3/d", 1.0, low=0, high=1e5, usual=(0.05, 6), follows="bays", group="What is to be housed",
         help="For screening, bagging and the product store.",
     )  # fmt: skip
     crew_present: int = count(
-        "Workers present on a working day", "worker", 4, low=0, high=100_000, follows="crew", group="What is to be housed",
+        "Workers present on a working day", "worker", 4, low=0, high=100_000, usual=(1, 40), follows="crew", group="What is to be housed",
         help="For lockers and the rest room.",
     )  # fmt: skip
     leaf_store_m3: float = number(
-        "Leaf store holds", "m3", 200.0, low=0, high=1e6, group="What is to be housed", help="Leaves beyond it are turned away.",
+        "Leaf store holds", "m3", 200.0, low=0, high=1e6, usual=(0, 600), group="What is to be housed", help="Leaves beyond it are turned away.",
         source=own_choice("a shed of two bays' length"), measure="measure the store",
     )  # fmt: skip
     worm_beds: int = count(
-        "Worm beds", "each", 0, low=0, high=100_000, follows="worms", group="What is to be housed", help="None: 0.",
+        "Worm beds", "each", 0, low=0, high=MOST_BEDS, follows="worms", group="What is to be housed", help="None: 0.",
     )  # fmt: skip
     worm_bed_length_m: float = number(
         "Length of a worm bed", "m", 3.0, low=0.5, high=30, follows="worms", group="What is to be housed", help="Inside.",

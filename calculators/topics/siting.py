@@ -82,8 +82,8 @@ class Inputs:
     )  # fmt: skip
     access_road_m: float | None = _distance("Width of the road", ACCESS, "Where it is narrowest, between kerbs.",
                                             "measure with a tape", 100)
-    gate_width_m: float | None = number(
-        "Gate, clear width", "m", None, low=0, high=100, blank=True, follows="shed", group=ACCESS, help="When open.",
+    gate_width_m: float = number(
+        "Gate, clear width", "m", 3.1, low=1, high=20, follows="shed", group=ACCESS, help="When open.",
         measure="measure with a tape",
     )  # fmt: skip
     headroom_m: float | None = _distance("Clear height on the way in", ACCESS, "Under wires, branches, beams.",
@@ -100,7 +100,7 @@ class Inputs:
         help="One guidance asks for more distance where grass comes.",
     )  # fmt: skip
     heap_m3: float = number(
-        "A heap when built", "m3", 3.0, low=0, high=1e5, follows="bays", group="From the steps before",
+        "A heap when built", "m3", 3.0, low=0.01, high=2_000, follows="bays", group="From the steps before",
         help="For rules on small sites."
     )
     standing_heaps_first_stage: float = number(

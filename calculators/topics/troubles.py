@@ -87,10 +87,10 @@ class Inputs:
         "Air outside", "°C", None, low=-40, high=55, usual=(-10, 45), blank=True, group="Measured today", help="Mean of these days."
     )
     mix_moisture_percent: float = number(
-        "Moisture of the mix", "percent", 60.0, low=1, high=99, follows="mix", group="From the plan", help="As built."
+        "Moisture of the mix", "percent", 60.0, low=1, high=98, follows="mix", group="From the plan", help="As built."
     )
     mix_carbon_to_nitrogen: float = number(
-        "C:N of the mix", "1", 28.0, low=1, high=1000, follows="mix", group="From the plan", help="As built."
+        "C:N of the mix", "1", 28.0, low=1, high=2_000, follows="mix", group="From the plan", help="As built."
     )
     mix_free_air_space_percent: float = number(
         "Free air space of the mix", "percent", 60.0, low=-1_000, high=100, follows="mix", group="From the plan", help="As built."

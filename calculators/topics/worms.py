@@ -181,7 +181,7 @@ class Inputs:
         "Mass of mix", "kg/d", 600.0, low=0.01, high=3e6, follows="mix", group="Half-finished compost", help="Mean of the year."
     )
     mix_moisture_percent: float = number(
-        "Moisture of the mix", "percent", 60.0, low=1, high=99, follows="mix", group="Half-finished compost",
+        "Moisture of the mix", "percent", 60.0, low=1, high=98, follows="mix", group="Half-finished compost",
         help="Of wet mass."
     )
     first_stage_days: int = count(
