@@ -555,7 +555,7 @@ def refused(**changed: Any) -> CannotSolve:
 def test_answers_that_give_no_plan_are_refused_with_words() -> None:
     assert "at least three" in refused(plot_corners=((0, 0), (1, 1))).message
     assert "cross or touch" in refused(plot_corners=((0, 0), (10, 10), (10, 0), (0, 10))).message
-    assert "up to 400 bays" in refused(first_stage_bays=500).message
+    assert "up to 800 bays" in refused(first_stage_bays=900).message
     assert "maker's sheet" in refused(vehicle_turning_radius_m=2.0).message
     assert "shorter" in refused(vehicle_length_m=1.0).message
     assert "road before the gate" in refused(road_width_m=1.5, vehicle_turning_radius_m=15.0).message

@@ -22,6 +22,8 @@ def value_for(answer: Answer, chance: random.Random) -> Any:
         high = answer.high if answer.high is not None else max(abs(low) * 10, 1000.0)
         if answer.usual is not None and chance.random() < 0.8:
             low, high = answer.usual
+        elif answer.usual is None and isinstance(answer.default, (int, float)) and answer.default > 0 and chance.random() < 0.8:
+            low, high = max(low, answer.default / 3), min(high, answer.default * 3)  # else most yards would be vast
         drawn = chance.uniform(low, high)
         if answer.kind == "count":
             return max(int(low), min(int(high), round(drawn)))
@@ -84,7 +86,7 @@ def answers_for(calculator: Calculator, chance: random.Random) -> dict[str, Any]
     }
 
 
-DRAWN_IN_A_PLAN = 4
+DRAWN_IN_A_PLAN = 2
 
 
 def plan_for(chance: random.Random) -> dict[str, Any]:

@@ -84,7 +84,7 @@ OVERHANG = _figure("building", "overhang_m")
 SLOPE = _figure("building", "floor_slope_percent")
 CHANNEL = _figure("building", "channel_fall_percent")
 
-MOST_BAYS = 400
+MOST_BAYS = 800
 MOST_BEDS = 400
 LARGEST_ROOM_M2 = 3_000.0
 KERB_M = 0.3
@@ -221,16 +221,16 @@ class Inputs:
         help="Along the aisles to the sump.", source=CHANNEL.cited(),
     )  # fmt: skip
     first_stage_bays: int = count(
-        "Bays for the first stage", "bay", 8, low=0, high=MOST_BAYS * 250, usual=(0, 50), follows="bays", group="What is to be housed", help="Walled, in rows."
+        "Bays for the first stage", "bay", 8, low=0, high=100_000, usual=(0, 50), follows="bays", group="What is to be housed", help="Walled, in rows."
     )
     spare_bays: int = count(
-        "Spare bays, to turn into", "bay", 1, low=0, high=MOST_BAYS * 250, usual=(0, 8), follows="bays", group="What is to be housed", help="Among the others."
+        "Spare bays, to turn into", "bay", 1, low=0, high=100_000, usual=(0, 8), follows="bays", group="What is to be housed", help="Among the others."
     )
     curing_bays: int = count(
-        "Bays for curing", "bay", 5, low=0, high=MOST_BAYS * 250, usual=(0, 35), follows="bays", group="What is to be housed", help="The same size."
+        "Bays for curing", "bay", 5, low=0, high=100_000, usual=(0, 35), follows="bays", group="What is to be housed", help="The same size."
     )
     reserve_bays: int = count(
-        "Bays in reserve", "bay", 2, low=0, high=MOST_BAYS * 250, usual=(0, 10), follows="bays", group="What is to be housed", help="The same size."
+        "Bays in reserve", "bay", 2, low=0, high=100_000, usual=(0, 10), follows="bays", group="What is to be housed", help="The same size."
     )
     bay_width_m: float = number(
         "Width of a bay, inside", "m", 1.5, low=0.6, high=4, usual=(1.2, 1.8), follows="bays", group="What is to be housed",
