@@ -29,7 +29,7 @@ HOSTILE = ["<script>a()</script>", "<img src=x onerror=a()>", "\x00", "\u202e", 
 KINDS = ("file", "link", "packed link", "workshop")
 KNOWN_TAGS = frozenset(
     "p strong ul ol li a div section table thead tbody tr th td caption details summary span dl dt dd button h2 figure figcaption "
-    "svg title desc line rect polyline polygon text article form label input select option fieldset legend template br optgroup code".split()
+    "svg g path title desc line rect polyline polygon text article form label input select option fieldset legend template br optgroup code".split()
 )
 
 

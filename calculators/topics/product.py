@@ -195,7 +195,7 @@ class Inputs:
         "Days of curing", "d", 45, low=0, high=365, follows="bays", group="What comes through", help="As above."
     )
     heap_fill_days: float = number(
-        "Days to fill a heap", "d", 3.0, low=0, high=100_000, follows="bays", group="What comes through",
+        "Days to fill a heap", "d", 3.0, low=0, high=1e8, follows="bays", group="What comes through",
         help="Before its first stage begins.",
     )  # fmt: skip
     mass_left_percent: float = number(

@@ -12,7 +12,7 @@ function failed(error) {
   if (!reply) postMessage({ kind: "failed", reason: String(error?.message ?? error).slice(0, 300) });
 }
 
-const nameOf = (address) => new URL(address?.url ?? address, "https://folder.invalid/").pathname.split("/").pop();
+const nameOf = (address) => new URL(address?.url ?? address, "file:///folder/").pathname.split("/").pop();
 
 function fromHand(name) {
   if (!held.has(name)) throw new Error(`${name} is not in this copy of the handbook`);
@@ -47,7 +47,7 @@ self.importScripts = (...addresses) =>
 async function start() {
   const fromFolder = self.location.protocol === "blob:";
   if (fromFolder) held = await new Promise((yes) => addEventListener("message", ({ data }) => yes(data.files), { once: true }));
-  const runtime = fromFolder ? "https://folder.invalid/" : new URL("runtime/", self.location.href).href;
+  const runtime = fromFolder ? "file:///folder/" : new URL("runtime/", self.location.href).href;
   self.importScripts(runtime + "pyodide.js");
   pyodide = await loadPyodide({ indexURL: runtime, packages: ["calculators"] });
   reply = pyodide.runPython("from calculators.doors.browser import reply\nreply");
