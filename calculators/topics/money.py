@@ -53,11 +53,11 @@ class Inputs:
     """What things cost, what they bring, and how money is judged."""
 
     building_cost: float | None = number(
-        "The yard costs to build", "money", None, low=0, high=1e9, blank=True, follows="quantities", group="Building",
+        "The yard costs to build", "money", None, low=0, high=1e12, blank=True, follows="quantities", group="Building",
         help="Of what has a rate in Quantities. Empty: by the rate below.", measure="ask two builders for an offer",
     )  # fmt: skip
     equipment_cost: float | None = number(
-        "Equipment costs", "money", None, low=0, high=1e9, blank=True, follows="quantities", group="Building",
+        "Equipment costs", "money", None, low=0, high=1e12, blank=True, follows="quantities", group="Building",
         help="Beside the cost to build. Without that, the rate below is taken to hold it.",
     )  # fmt: skip
     equipment_years: int = count(

@@ -8,6 +8,7 @@ no rate is counted as nothing and named. The yearly charge is made of it in Mone
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 from calculators.declare import (
     Calculator,
@@ -65,6 +66,8 @@ MORTAR_SAND = _figure("mixes", "mortar_sand_parts")
 PLASTER = _figure("mixes", "plaster_m")
 CONTINGENCY = _figure("money", "contingency_percent")
 EQUIPMENT_YEARS = _figure("money", "equipment_years")
+GROUND, ROOF, REST = "ground and walls", "mesh and roof", "water, doors, fence, machines"
+ON_TOP = "Other things, and what comes on top"
 KINDS = {"building": "part of the building", "equipment": "equipment"}
 ALLOWANCE = "An allowance, not a design: the engineer decides."
 NOT_COUNTED = (
@@ -78,7 +81,8 @@ def _geometry(label: str, unit: str, default: float, help: str, high: float = 1e
     return number(label, unit, default, low=0, high=high, follows="shed", group="Measured on the plan", help=help)
 
 
-def _chosen(label: str, unit: str, held: Figure, low: float, high: float, group: str, help: str, **more: object) -> float:  # noqa: A002
+def _chosen(label: str, unit: str, held: Figure, low: float, high: float, group: str, help: str,  # noqa: A002
+            **more: object) -> float:  # fmt: skip
     """A size or share whose usual range is the figure's."""
     return number(label, unit, held.typical, low=low, high=high, usual=(held.low, held.high), group=group, help=help,
                   source=held.cited(), **more)  # fmt: skip
@@ -88,10 +92,9 @@ def _waste(label: str, key: str, help: str) -> float:  # noqa: A002
     return _chosen(label, "percent", WASTE[key], 0, 60, "Lost and cut off", help)
 
 
-def _rate(label: str, unit: str, help: str) -> float | None:  # noqa: A002
+def _rate(label: str, unit: str, help: str, group: str, **more: str) -> float | None:  # noqa: A002
     """A price of the user's own; blank is no price."""
-    return number(label, unit, None, low=0, high=1e9, blank=True, group="Your rates", help=help, source=NO_RATE,
-                  measure="ask two builders")  # fmt: skip
+    return number(label, unit, None, low=0, high=1e9, blank=True, group=f"Your rates: {group}", help=help, source=NO_RATE, **more)
 
 
 NO_RATE = own_choice("no price until you give one")
@@ -101,46 +104,48 @@ NO_RATE = own_choice("no price until you give one")
 class Inputs:
     """Rates, sizes of what the plan does not show, what is lost, and what the plan measures."""
 
-    concrete_rate: float | None = _rate("Concrete, placed", "money/m3", "Floors and footings, with mixing and labour.")
-    earth_rate: float | None = _rate("Earth, dug and carried off", "money/m3", "As it lies, before it loosens.")
-    sub_base_rate: float | None = _rate("Broken stone, rolled", "money/m3", "By the loose volume that a lorry brings.")
-    paving_rate: float | None = _rate("Paving in the open", "money/m2", "Concrete, blocks or slabs, without its stone bed.")
-    steel_rate: float | None = _rate("Steel in concrete", "money/kg", "Cut, bent and tied.")
-    block_rate: float | None = _rate("A block", "money", "Laid, without mortar.")
-    mortar_rate: float | None = _rate("Mortar", "money/m3", "Mixed on the site.")
-    plaster_rate: float | None = _rate("Plaster", "money/m2", "Both faces of walls, with its mortar.")
-    mesh_rate: float | None = _rate("Mesh on its battens", "money/m2", "Welded, against rats and mice.")
-    frame_rate: float | None = _rate("Posts and roof frame", "money/kg", "Steel, made and raised.")
-    sheet_rate: float | None = _rate("Roof sheet", "money/m2", "Of sheet bought, with its screws.")
-    ridge_rate: float | None = _rate("Ridge", "money/m", "With its open vent.")
-    gutter_rate: float | None = _rate("Gutter", "money/m", "With brackets and ends.")
-    downpipe_rate: float | None = _rate("Rain pipe", "money/m", "Downpipes, and the pipe to the tank.")
-    drain_rate: float | None = _rate("Drain in the floor", "money/m", "Channel with its cover.")
-    pipe_rate: float | None = _rate("Water pipe", "money/m", "From the gate along the aisles, with taps.")
-    sump_rate: float | None = _rate("The sump", "money", "Complete, with cover.")
-    tank_rate: float | None = _rate("The rain tank", "money", "Complete, with its stand.")
-    front_rate: float | None = _rate("Frame of a bay's front", "money", "Without its mesh.")
-    door_rate: float | None = _rate("A door", "money", "For people.")
-    store_door_rate: float | None = _rate("A wide door", "money", "On the lane.")
-    gate_rate: float | None = _rate("The yard's gate", "money", "As wide as drawn.")
-    fence_rate: float | None = _rate("Fence", "money/m", "Around the plot.")
-    worm_bed_rate: float | None = _rate("A worm bed", "money", "Walls and cover.")
-    electricity_rate: float | None = _rate("Electrical work", "money", "The licensed electrician's offer for all of it.")
-    shredder_rate: float | None = _rate("A shredder", "money", "Counted as equipment.")
+    concrete_rate: float | None = _rate(
+        "Concrete, placed", "money/m3", "Floors and footings, with mixing and labour.", GROUND, measure="ask two builders for every rate"
+    )  # fmt: skip
+    earth_rate: float | None = _rate("Earth, dug and carried off", "money/m3", "As it lies, before it loosens.", GROUND)
+    sub_base_rate: float | None = _rate("Broken stone, rolled", "money/m3", "By the loose volume that a lorry brings.", GROUND)
+    paving_rate: float | None = _rate("Paving in the open", "money/m2", "Concrete, blocks or slabs, without its stone bed.", GROUND)
+    steel_rate: float | None = _rate("Steel, cut, bent and tied", "money/kg", "In the concrete.", GROUND)
+    block_rate: float | None = _rate("A block", "money", "Laid, without mortar.", GROUND)
+    mortar_rate: float | None = _rate("Mortar", "money/m3", "Mixed on the site.", GROUND)
+    plaster_rate: float | None = _rate("Plaster", "money/m2", "Both faces of walls, with its mortar.", GROUND)
+    mesh_rate: float | None = _rate("Mesh on its battens", "money/m2", "Welded, against rats and mice.", ROOF)
+    frame_rate: float | None = _rate("Posts and roof frame", "money/kg", "Steel, made and raised.", ROOF)
+    sheet_rate: float | None = _rate("Roof sheet", "money/m2", "Of sheet bought, with its screws.", ROOF)
+    ridge_rate: float | None = _rate("Ridge", "money/m", "With its open vent.", ROOF)
+    gutter_rate: float | None = _rate("Gutter", "money/m", "With brackets and ends.", ROOF)
+    downpipe_rate: float | None = _rate("Rain pipe", "money/m", "Downpipes, and the pipe to the tank.", ROOF)
+    drain_rate: float | None = _rate("Drain in the floor", "money/m", "Channel with its cover.", REST)
+    pipe_rate: float | None = _rate("Water pipe", "money/m", "From the gate along the aisles, with taps.", REST)
+    sump_rate: float | None = _rate("The sump", "money", "Complete, with cover.", REST)
+    tank_rate: float | None = _rate("The rain tank", "money", "Complete, with its stand.", REST)
+    front_rate: float | None = _rate("Frame of a bay's front", "money", "Without its mesh.", REST)
+    door_rate: float | None = _rate("A door", "money", "For people.", REST)
+    store_door_rate: float | None = _rate("A wide door", "money", "On the lane.", REST)
+    gate_rate: float | None = _rate("The yard's gate", "money", "As wide as drawn.", REST)
+    fence_rate: float | None = _rate("Fence", "money/m", "Around the plot.", REST)
+    worm_bed_rate: float | None = _rate("A worm bed", "money", "Walls and cover.", REST)
+    electricity_rate: float | None = _rate("Electrical work", "money", "The licensed electrician's offer for all of it.", REST)
+    shredder_rate: float | None = _rate("A shredder", "money", "Counted as equipment.", REST)
     own_items: tuple[tuple[object, ...], ...] = table(
         "Other things to build or buy", {
             "name": text("What", "Scales"),
             "amount": number("How many", "1", 1.0, low=0, high=1e6),
             "rate": number("Each costs", "money", None, low=0, high=1e9, blank=True),
             "kind": choice("It is", KINDS, "equipment"),
-        }, (), most_rows=20, group="Your rates", help="Screen, scales, pump, tubs, tools.",
+        }, (), most_rows=20, group=ON_TOP, help="Screen, scales, pump, tubs, tools.",
         source=own_choice("none until you list them"),
     )  # fmt: skip
     contingency_percent: float = _chosen(
-        "For what nobody thought of", "percent", CONTINGENCY, 0, 60, "Your rates", "Added to the building, not to equipment."
+        "For what nobody thought of", "percent", CONTINGENCY, 0, 60, ON_TOP, "Added to the building, not to equipment."
     )
     equipment_years: int = count(
-        "Equipment lasts", "year", int(EQUIPMENT_YEARS.typical), low=1, high=40, usual=(5, 15), group="Your rates",
+        "Equipment lasts", "year", int(EQUIPMENT_YEARS.typical), low=1, high=40, usual=(5, 15), group=ON_TOP,
         help="On the mean. Money makes a yearly charge of it.", source=EQUIPMENT_YEARS.cited(),
     )  # fmt: skip
     topsoil_m: float = _chosen("Soft soil taken off", "m", TOPSOIL, 0, 2, "Ground and floor", "Under floor and paving.")
@@ -151,7 +156,7 @@ class Inputs:
     post_area_m2: float = _chosen("Roof on each post", "m2", POST_AREA, 2, 200, "Ground and floor", ALLOWANCE)
     footing_side_m: float = _chosen("Footing of a post, wide", "m", FOOTING_SIDE, 0.1, 3, "Ground and floor", ALLOWANCE)
     footing_depth_m: float = _chosen("Footing of a post, deep", "m", FOOTING_DEPTH, 0.1, 3, "Ground and floor", ALLOWANCE)
-    steel_kg_m3: float = _chosen("Steel in concrete", "kg/m3", STEEL, 0, 300, "Ground and floor", ALLOWANCE)
+    steel_kg_m3: float = _chosen("Steel for a cubic metre of concrete", "kg/m3", STEEL, 0, 300, "Ground and floor", ALLOWANCE)
     block_length_m: float = _chosen("Block, long", "m", BLOCK_LENGTH, 0.05, 1, "Walls", "Without the joint.",
                                     measure="measure ten blocks in a row")  # fmt: skip
     block_height_m: float = _chosen("Block, high", "m", BLOCK_HEIGHT, 0.03, 0.6, "Walls", "Without the joint.")
@@ -167,14 +172,14 @@ class Inputs:
         "Pipe from the downpipes to the tank", "m", 10.0, low=0, high=1_000, group="Mesh and roof", help="And its overflow.",
         source=own_choice("a tank beside the shed"), measure="measure it on the plan",
     )  # fmt: skip
-    concrete_waste_percent: float = _waste("Concrete", "concrete", "Lost when placed.")
-    stone_waste_percent: float = _waste("Broken stone", "stone", "Loose stone shrinks when it is rolled.")
-    steel_waste_percent: float = _waste("Steel", "steel", "Offcuts and laps.")
-    masonry_waste_percent: float = _waste("Blocks", "masonry", "Broken and cut.")
-    mortar_waste_percent: float = _waste("Mortar and plaster", "mortar", "Dropped, and left in the tub.")
-    mesh_waste_percent: float = _waste("Mesh", "mesh", "Overlaps and offcuts.")
-    sheet_waste_percent: float = _waste("Roof sheet", "sheet", "Offcuts; laps come on top.")
-    pipe_waste_percent: float = _waste("Gutters, ridge, pipes, drain, fence", "pipe", "Offcuts.")
+    concrete_waste_percent: float = _waste("Of concrete", "concrete", "Lost when placed.")
+    stone_waste_percent: float = _waste("Of broken stone", "stone", "Loose stone shrinks when it is rolled.")
+    steel_waste_percent: float = _waste("Of steel", "steel", "Offcuts and laps.")
+    masonry_waste_percent: float = _waste("Of blocks", "masonry", "Broken and cut.")
+    mortar_waste_percent: float = _waste("Of mortar and plaster", "mortar", "Dropped, and left in the tub.")
+    mesh_waste_percent: float = _waste("Of mesh", "mesh", "Overlaps and offcuts.")
+    sheet_waste_percent: float = _waste("Of roof sheet", "sheet", "Offcuts; laps come on top.")
+    pipe_waste_percent: float = _waste("Of gutters, ridge, pipes, drain, fence", "pipe", "Offcuts.")
     concrete_sand_parts: float = _chosen("Sand to one of cement, in concrete", "1", CONCRETE_SAND, 0.5, 10, "Mixed on the site",
                                          "By volume.")  # fmt: skip
     concrete_stone_parts: float = _chosen("Stone to one of cement, in concrete", "1", CONCRETE_STONE, 0.5, 15,
@@ -236,8 +241,9 @@ class Inputs:
         "Worm beds", "each", 0, low=0, high=100_000, follows="worms", group="From other pages", help="None: 0."
     )
     shredder_count: int = count(
-        "Shredders", "each", 1, low=0, high=100_000, follows="machines", group="From other pages", help="As many as the hours ask for."
-    )
+        "Shredders", "each", 1, low=0, high=100_000, follows="machines", group="From other pages",
+        help="As many as the hours ask for.",
+    )  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -520,9 +526,9 @@ def _costed(label: str, items: list[_Item], working: Working) -> float | None:
     if not priced:
         return None
     names = [item.name.lower() for item in priced]
+    said: dict[str, Any] = {"amounts": names, "rates": [f"rate of {name}" for name in names]}
     return working.step(label, "money", sum_of_costs, amounts=[item.ordered for item in priced],
-                        rates=[item.rate for item in priced],
-                        names={"amounts": names, "rates": [f"rate of {name}" for name in names]})  # type: ignore[dict-item]  # fmt: skip
+                        rates=[item.rate for item in priced], names=said)  # fmt: skip
 
 
 def solve(inputs: Inputs, working: Working) -> Outputs:
@@ -636,7 +642,8 @@ def notices(inputs: Inputs, outputs: Outputs, say: Say) -> list[str]:
     if outputs.building_cost is None:
         found.append("No rate is given, so there is no cost. Rates differ from town to town; ask two builders, with this bill.")
     elif outputs.items_not_priced != "nothing":
-        found.append(f"No rate is given for: {outputs.items_not_priced}. Each counts as nothing here and in Money; the yard costs more.")
+        found.append(f"No rate is given for: {outputs.items_not_priced}. Each counts as nothing here and in Money; the yard costs "
+                     "more.")  # fmt: skip
     if inputs.mesh_opening_mm > RAT_OPENING.typical:
         found.append(f"Rats pass an opening of more than {say(RAT_OPENING.typical, 'mm')}: this mesh does not keep them out.")
     elif inputs.mesh_opening_mm > OPENING.typical:
