@@ -30,6 +30,7 @@ from calculators.topics import (
     money,
     product,
     quality,
+    quantities,
     siting,
     temperatures,
     water,
@@ -189,6 +190,28 @@ def _single_phase(given: Mapping[str, Any]) -> dict[str, Any]:
     output_kw = given["output_hp"] * given["watts_for_a_horsepower"] / 1000
     taken = machines.power_taken(output_kw, given["efficiency_percent"])
     return {"amperes": machines.single_phase_current(taken, given["volts"], given["power_factor"])}
+
+
+def _blocks(given: Mapping[str, Any]) -> dict[str, Any]:
+    inches = {f"{name}_m": convert(given[f"{name}_in"], "in", "m") for name in ("block_length", "block_height", "joint")}
+    return {"blocks": quantities.blocks_in_wall(convert(given["wall_ft2"], "ft2", "m2"), **inches)}
+
+
+def _part_of_mix(given: Mapping[str, Any]) -> dict[str, Any]:
+    sand, stone = given["sand_parts"], given["stone_parts"]
+    parts = [quantities.part_of_mix(given["concrete_ft3"], quantities.CONCRETE_YIELD.typical, each, sand, stone) for each in (1, sand, stone)]
+    return {"cement_barrels": parts[0] / given["barrel_ft3"], "sand_yd3": convert(parts[1], "ft3", "yd3"),
+            "stone_yd3": convert(parts[2], "ft3", "yd3")}  # fmt: skip
+
+
+def _mortar_cement(given: Mapping[str, Any]) -> dict[str, Any]:
+    mortar = convert(given["mortar_yd3"], "yd3", "ft3")
+    return {"cement_sacks": quantities.part_of_mix(mortar, quantities.MORTAR_YIELD.typical, 1, given["sand_parts"], 0)}
+
+
+def _to_order(given: Mapping[str, Any]) -> dict[str, Any]:
+    ordered = quantities.to_order(given["measured_ft3"], given["waste_percent"])
+    return {"ordered_ft3": ordered, "ordered_yd3": convert(ordered, "ft3", "yd3")}
 
 
 def _siting(given: Mapping[str, Any]) -> dict[str, Any]:
@@ -541,6 +564,12 @@ BOUND: dict[str, Bound] = {
     "noise.steady_level": lambda g: {
         "level_db": hazards.steady_level(g["dose_percent"], g["criterion_db"], g["exchange_db"])
     },
+    "quantities.blocks_in_wall": _blocks,
+    "quantities.mortar_cement": _mortar_cement,
+    "quantities.part_of_mix": _part_of_mix,
+    "quantities.slab_volume": lambda g: {"volume_ft3": quantities.slab_volume(g["length_ft"] * g["width_ft"], g["thickness_ft"])},
+    "quantities.strip_volume": lambda g: {"volume_ft3": quantities.strip_volume(g["length_ft"], g["width_ft"], g["depth_ft"])},
+    "quantities.to_order": _to_order,
     "quality.limit": lambda g: {
         "outcome": quality.judge_one(
             g["grade"], g["parameter"], g["value"], basis=g.get("basis", "dry"), moisture_percent=g.get("moisture_percent"),

@@ -254,6 +254,12 @@ _ALL = (
     _unit("money/kg", "money for mass", 1.0, "units/kg", imperial="money/lb"),
     _unit("money/t", "money for mass", 0.001, "units/t", imperial="money/lb"),
     _unit("money/lb", "money for mass", 1.0 / _POUND, "units/lb"),
+    _unit("money/m", "money for length", 1.0, "units/m", imperial="money/ft"),
+    _unit("money/ft", "money for length", 1.0 / _FOOT, "units/ft"),
+    _unit("money/m2", "money for area", 1.0, "units/m²", imperial="money/ft2"),
+    _unit("money/ft2", "money for area", 1.0 / _FOOT**2, "units/ft²"),
+    _unit("money/m3", "money for volume", 1.0, "units/m³", imperial="money/yd3"),
+    _unit("money/yd3", "money for volume", 1.0 / _CUBIC_YARD, "units/yd³"),
 )
 UNITS: Mapping[str, Unit] = MappingProxyType({each.key: each for each in _ALL})
 

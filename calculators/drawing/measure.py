@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 
 from calculators.drawing.layout import Layout, Point, Polygon
-from calculators.drawing.polygons import Frame, Rectangle, area, bounds, union_area
+from calculators.drawing.polygons import Frame, Rectangle, area, bounds, perimeter, union_area
 from calculators.drawing.programme import BAY_NAMES, NAMES, SHUT
 
 
@@ -32,11 +32,14 @@ class Measures:
     lane_width_m: float
     wall_m: float
     partition_m: float
+    room_wall_m: float
     solid_wall_m2: float
     mesh_m2: float
     bay_front_count: int
     door_count: int
     store_door_count: int
+    plot_perimeter_m: float
+    gate_clear_m: float
 
 
 def measure(layout: Layout) -> Measures:
@@ -76,11 +79,14 @@ def measure(layout: Layout) -> Measures:
         lane_width_m=lane_box[2] - lane_box[0],
         wall_m=sum(math.dist(wall.start, wall.end) for wall in layout.walls if wall.kind != "front"),
         partition_m=sum(math.dist(wall.start, wall.end) for wall in layout.walls if wall.kind == "partition"),
+        room_wall_m=sum(math.dist(wall.start, wall.end) for wall in layout.walls if wall.kind == "room"),
         solid_wall_m2=sum(math.dist(wall.start, wall.end) * wall.solid_m for wall in layout.walls if wall.kind != "front"),
         mesh_m2=sum(math.dist(wall.start, wall.end) * (wall.mesh_m + (wall.solid_m if wall.kind == "front" else 0)) for wall in layout.walls),
         bay_front_count=sum(opening.kind == "bay_front" for _, opening in openings),
         door_count=sum(opening.kind == "door" for _, opening in openings),
         store_door_count=sum(opening.kind == "vehicle" and kind in SHUT for kind, opening in openings),
+        plot_perimeter_m=perimeter(layout.plot),
+        gate_clear_m=math.dist(layout.gate.start, layout.gate.end),
     )  # fmt: skip
 
 

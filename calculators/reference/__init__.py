@@ -52,6 +52,7 @@ FILES = (
     "materials",
     "money",
     "quality_limits",
+    "quantities",
     "recipe_ranges",
     "siting",
     "safety",

@@ -53,10 +53,16 @@ class Inputs:
     """What things cost, what they bring, and how money is judged."""
 
     building_cost: float | None = number(
-        "The yard costs to build", "money", None, low=0, high=1e9, blank=True, group="Building",
-        help="Empty: by the rate below.", source=own_choice("by the rate until somebody has drawn it up"),
-        measure="ask two builders for an offer",
+        "The yard costs to build", "money", None, low=0, high=1e12, blank=True, follows="quantities", group="Building",
+        help="Of what has a rate in Quantities. Empty: by the rate below.", measure="ask two builders for an offer",
     )  # fmt: skip
+    equipment_cost: float | None = number(
+        "Equipment costs", "money", None, low=0, high=1e12, blank=True, follows="quantities", group="Building",
+        help="Beside the cost to build. Without that, the rate below is taken to hold it.",
+    )  # fmt: skip
+    equipment_years: int = count(
+        "Equipment lasts", "year", 8, low=1, high=40, follows="quantities", group="Building", help="On the mean."
+    )
     building_cost_per_t_day: float = number(
         "Or, for each tonne a day at the gate", "money", BUILDING.typical, low=0, high=1e9, group="Building",
         help="US dollars, published. Put it into your own money.", source=BUILDING.cited(),
@@ -66,7 +72,7 @@ class Inputs:
             "part": text("Part", "Shed"),
             "cost": number("Costs", "money", 1_000.0, low=0, high=1e9),
             "years": count("Lasts", "year", 15, low=1, high=60),
-        }, (), most_rows=20, group="Building", help="With rows here, the two above count for nothing.",
+        }, (), most_rows=20, group="Building", help="With rows here, all of the above counts for nothing.",
         source=own_choice("none until you list them"),
     )  # fmt: skip
     received_kg_per_day: float = number(
@@ -373,15 +379,22 @@ class _Sums:
 
 
 def _parts(inputs: Inputs) -> list[tuple[float, int]]:
-    """Cost and life of what is bought."""
+    """Cost and life of what is bought, the first worms last."""
     worms = inputs.first_worms_cost
     bought = [(worms, inputs.horizon_years)] if worms is not None else []
     if inputs.building_parts:
         return [(row[1], row[2]) for row in inputs.building_parts] + bought  # type: ignore[misc]
-    whole = inputs.building_cost
-    if whole is None:
-        whole = inputs.building_cost_per_t_day * inputs.received_kg_per_day / 1000
-    return [(whole, inputs.horizon_years), *bought]
+    if inputs.building_cost is None:
+        return [(inputs.building_cost_per_t_day * inputs.received_kg_per_day / 1000, inputs.horizon_years), *bought]
+    equipment = inputs.equipment_cost
+    return [(inputs.building_cost, inputs.horizon_years),
+            *([(equipment, inputs.equipment_years)] if equipment is not None else []), *bought]  # fmt: skip
+
+
+def _built(inputs: Inputs) -> list[tuple[float, int]]:
+    """The parts without the first worms: what is repaired and insured."""
+    parts = _parts(inputs)
+    return parts if inputs.first_worms_cost is None else parts[:-1]
 
 
 def _summed(inputs: Inputs, working: Working) -> _Sums:
@@ -391,7 +404,7 @@ def _summed(inputs: Inputs, working: Working) -> _Sums:
     charges = [working.step(_part_name(inputs, at), "money", annuity, amount=cost, rate=rate, periods=life,
                             source=source("numpy_financial"))
                for at, (cost, life) in enumerate(parts)]  # fmt: skip
-    building = total(cost for cost, _ in parts[: len(inputs.building_parts) or 1])
+    building = total(cost for cost, _ in _built(inputs))
     hours = (working.step("Paid hours in a year", "worker-h", roster_hours, workers=inputs.crew_count,
                           days_a_week=inputs.days_per_worker, shift=inputs.shift_hours)
              if inputs.paid_for == "roster" else inputs.worker_hours_per_day * 365)  # fmt: skip
@@ -427,7 +440,9 @@ def _summed(inputs: Inputs, working: Working) -> _Sums:
 def _part_name(inputs: Inputs, at: int) -> str:
     if at < len(inputs.building_parts):
         return f"Yearly charge of part {at + 1}, {inputs.building_parts[at][0]}"
-    return "Yearly charge of building" if at == 0 else "Yearly charge of the first worms"
+    if at == 0:
+        return "Yearly charge of building"
+    return "Yearly charge of equipment" if at < len(_built(inputs)) else "Yearly charge of the first worms"
 
 
 def solve(inputs: Inputs, working: Working) -> Outputs:
@@ -443,7 +458,7 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
     cost = working.step("Cost by mass of waste", "money/t", cost_of_a_tonne, cost_per_year=whole,
                         tonnes_per_year=tonnes) if some else None  # fmt: skip
     flows, value, rates, back, matters = working.untraced(_judged, inputs, net)
-    building = total(cost for cost, _ in _parts(inputs)[: len(inputs.building_parts) or 1])
+    building = total(cost for cost, _ in _built(inputs))
     gate_income = tonnes * inputs.gate_fee
     fee_income = paying_months * inputs.home_fee_per_month
     saved = None
@@ -495,7 +510,8 @@ def _judged(inputs: Inputs, net: float) -> tuple[tuple[tuple[object, ...], ...],
 
 
 MOVED = {
-    "Cost of building": ("building_cost", "building_cost_per_t_day", "building_parts"), "Wage, an hour": ("wage_per_hour",),
+    "Cost of building": ("building_cost", "building_cost_per_t_day", "building_parts"),
+    "Cost of equipment": ("equipment_cost",), "Wage, an hour": ("wage_per_hour",),
     "Pay of others": ("other_pay_per_year",), "Interest": ("interest_percent",), "Price of power": ("power_price",),
     "Price of water": ("water_price",), "Bought ingredients": ("mix_cost_per_day",), "Repair": ("upkeep_percent",),
     "Insurance": ("insurance_percent",), "Laboratory": ("laboratory_price",), "Price of disposal": ("disposal_price",),

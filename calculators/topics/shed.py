@@ -317,11 +317,14 @@ class Outputs:
     gutter_m: float = output("Gutters", "m", help="Both eaves of every roof; one between two roofs that meet.")
     wall_m: float = output("Walls of bays and rooms", "m", help="Without the mesh fronts.")
     partition_m: float = output("Of these between two bays or at the end of a row", "m")
+    room_wall_m: float = output("Of these around rooms that are shut", "m", help="Solid to their full height.")
     solid_wall_m2: float = output("Solid walls", "m2", help="Low walls of bays and high ones of shut rooms; one face.")
-    mesh_m2: float = output("Mesh, fronts of bays included", "m2")
+    mesh_area_m2: float = output("Mesh, fronts of bays included", "m2")
     bay_front_count: int = output_count("Mesh fronts of bays", "each")
     door_count: int = output_count("Doors for people", "each")
     store_door_count: int = output_count("Wide doors on the lane", "each")
+    plot_perimeter_m: float = output("Around the plot drawn", "m")
+    gate_clear_m: float = output("Gate as drawn", "m", help="Wider than asked for where the vehicle needs it.")
     rooms: tuple[tuple[object, ...], ...] = output_table(
         "Rooms",
         (
@@ -566,11 +569,14 @@ def _drawn(inputs: Inputs, vehicle: Vehicle, rear_radius_m: float, road_m: float
         gutter_m=measures.gutter_m,
         wall_m=measures.wall_m,
         partition_m=measures.partition_m,
+        room_wall_m=measures.room_wall_m,
         solid_wall_m2=measures.solid_wall_m2,
-        mesh_m2=measures.mesh_m2,
+        mesh_area_m2=measures.mesh_m2,
         bay_front_count=measures.bay_front_count,
         door_count=measures.door_count,
         store_door_count=measures.store_door_count,
+        plot_perimeter_m=measures.plot_perimeter_m,
+        gate_clear_m=measures.gate_clear_m,
         rooms=schedule(layout),
         what_helps=tuple((_change(case, each), "yes" if each.fits else "no") for each in found.tried),
     )  # fmt: skip
@@ -691,7 +697,7 @@ def cautions(inputs: Inputs, outputs: Outputs, say: Say) -> list[RaisedCaution]:
         RaisedCaution("wall_design", f"{say(outputs.wall_m, 'm')} of walls."),
         RaisedCaution("sump_entry", f"{say(outputs.drain_m, 'm')} of drains run to a sump."),
         RaisedCaution("licensed_electrician", "The plan proposes where power is wanted, no more."),
-        RaisedCaution("rodent_mesh", f"{say(outputs.mesh_m2, 'm2')} of mesh."),
+        RaisedCaution("rodent_mesh", f"{say(outputs.mesh_area_m2, 'm2')} of mesh."),
     ]
     if inputs.vehicle_enters:
         found.insert(0, RaisedCaution("reversing_vehicles", f"The vehicle reverses out along {say(outputs.lane_m, 'm')} of lane.",

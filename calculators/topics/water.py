@@ -41,7 +41,7 @@ from calculators.simulate.water import TankYear, channel_depth, least_tank, mean
 from calculators.simulate.year import CURING_PACE
 from calculators.topics import mix
 from calculators.topics.arrivals import DAYS_IN_MONTH, DAYS_IN_YEAR
-from calculators.working import Working, least, most, total
+from calculators.working import Working, least, most, total, whole_up
 
 RUN_OFF = figure("heaps", "water", "roof_run_off_coefficient")
 FLOOR_FALL = figure("heaps", "limits", "pad_slope_percent")
@@ -77,6 +77,8 @@ WETTEST_HELD = mix.RANGES["moisture_percent_wet"]["acceptable_high"]
 WATERED_BELOW = mix.RANGES["moisture_percent_wet"]["acceptable_low"] + 5
 NEVER_EMPTIED_DAYS = 30
 """Days that a sump must hold where nobody empties it: chosen here."""
+SUMP_STEP_M3 = 0.25
+"""A pit is set out in round figures (chosen here)."""
 GRAVITY = air.AIR["gravity_m_s2"]
 VAPOUR_LEAVING = air.humidity_ratio(air.saturation_pressure(LEAVING.typical))
 """Water (kg) that a kilogram of dry air carries out of a hot heap; what it brought in is left out of account."""
@@ -321,6 +323,8 @@ class Outputs:
         help="An estimate from the balance: no published figure for a roofed yard was found.",
     )  # fmt: skip
     sump_m3: float = output("Leachate sump", "m3", key_figure=True)
+    sump_size_m3: float = output("Sump to build, rounded up", "m3", help="To the next quarter of a cubic metre.")
+    tank_size_m3: float = output("Rain tank, yours or the one found", "m3", help="0: none.")
     driest_months: str = output_text("Months in which the tank runs dry")
     water_wanted_l_per_day: float = output("Water in all, mean of a day", "l/d", help="Heaps, mix, washing and people.")
     people_l_per_day: float = output("Drinking and hand-washing, mean of a day", "l/d", help="Tap water only.")
@@ -450,6 +454,11 @@ def people_water(workers: float, drinking: float, shift_hours: float, hands: flo
 def drop(way_m: float, fall_percent: float) -> float:
     """Height (mm) lost over a way at a fall."""
     return way_m * fall_percent * 10
+
+
+def rounded_up(volume_m3: float, to_m3: float) -> float:
+    """A volume (m³) rounded up to the next round one."""
+    return whole_up(volume_m3 / to_m3) * to_m3
 
 
 # ---- month by month -------------------------------------------------------------------------------------------
@@ -604,6 +613,8 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
         rain_cover_percent=tank.covered_percent,
         leachate_l_per_day=mean_leachate,
         sump_m3=sump,
+        sump_size_m3=working.step("Sump to build", "m3", rounded_up, volume_m3=sump, to_m3=SUMP_STEP_M3),
+        tank_size_m3=inputs.tank_l / 1000 if inputs.tank_l > 0 else tank.found_l / 1000,
         driest_months=tank.dry,
         water_wanted_l_per_day=heaps + mean_of_year(months.mix) + wash + people,
         people_l_per_day=people,

@@ -29,6 +29,7 @@ CHANGES = {
     "crew": ("shift_hours", "5"),
     "machines": ("shredder_kg_per_hour", "100"),
     "siting": ("nearest_home_m", "400"),
+    "quantities": ("covered_floor_m2", "800"),
     "worms": ("worm_share_percent", "40"),
     "money": ("building_cost", "90000"),
     "product": ("half_sold_percent", "50"),
