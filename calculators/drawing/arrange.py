@@ -448,6 +448,16 @@ def _leaf_places(ground: Ground, case: Case) -> Iterator[tuple[Rectangle | None,
         yield box, (box[0] - gap, box[1] - gap, box[2] + gap, box[3] + gap)
 
 
+def _most_across(ground: Ground, case: Case, start: str, tiers: int, through: bool) -> float:
+    """No skeleton of rows along u holds more than this: each row the whole width, less what the lane and the spine take of it."""
+    rows = 2 * tiers - (start == "aisle")
+    lane, aisle = 2 * ground.half, case.limits.aisle_m
+    beside = (lane if start == "row" else 0.0) + 2 * (tiers - 1) * aisle
+    if through:
+        beside += lane - aisle if tiers > 1 else lane
+    return rows * (ground.high_u - ground.low_u - case.programme.wall_m) - beside
+
+
 def _skeletons(ground: Ground, case: Case, around_leaf: Rectangle | None, need: float) -> Iterator[_Skeleton]:
     """Skeletons that hold enough length of row, those with few aisles first."""
     wall = case.programme.wall_m
@@ -463,6 +473,7 @@ def _skeletons(ground: Ground, case: Case, around_leaf: Rectangle | None, need: 
     gross = case.programme.row_depth_m + wall
     for tiers in range(1, MOST_TIERS + 1):
         any_fits = False
+        too_short: list[tuple[str, str, bool]] = []
         width, deep = ground.high_u - ground.low_u, ground.high_v - ground.low_v
         least = tiers * case.limits.aisle_m + (2 * tiers - 2) * gross + (1 - tiers) * wall
         if least > deep + EPS:
@@ -473,6 +484,9 @@ def _skeletons(ground: Ground, case: Case, around_leaf: Rectangle | None, need: 
                     if start == "aisle" and not through:
                         continue
                     for side in ("middle",) if tiers == 1 else ("middle", "left", "right"):
+                        if _most_across(ground, case, start, tiers, through) < need - EPS:
+                            too_short.append((start, side, through))
+                            continue
                         found = _across(ground, case, start, side, around_leaf, tiers, through)
                         if found is not None:
                             any_fits = True
@@ -497,6 +511,9 @@ def _skeletons(ground: Ground, case: Case, around_leaf: Rectangle | None, need: 
                             yield found
         else:
             any_fits = True
+        any_fits = any_fits or any(
+            _across(ground, case, start, side, around_leaf, tiers, through) for start, side, through in too_short
+        )
         if not any_fits or most > AMPLE * need + AMPLE_M:
             return
 
