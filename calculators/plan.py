@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import difflib
 import json
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cache, cached_property
 from importlib import resources
@@ -20,10 +20,10 @@ from calculators import catalogue
 from calculators.cautions import ShownCaution, gather
 from calculators.declare import Answer, Calculator, CannotSolve, Chart, RaisedCaution
 from calculators.entries import Problem, Refused, in_link, limits_in_words, names_added, read, shorten, too_long_for_link
-from calculators.known import Memory, known, plain
+from calculators.known import Memory, known
 from calculators.sheet import Drawing
 from calculators.units import System, show
-from calculators.working import Step, Working
+from calculators.working import Step, Unshown, Working
 
 Origin = Literal["yours", "guess", "example", "followed", "default"]
 OWN: tuple[Origin, ...] = ("yours", "guess")
@@ -49,8 +49,9 @@ class Standing:
 class Result:
     """What a calculator gave for a plan.
 
-    ``inputs`` and ``outputs`` are plain. For a spreadsheet, ``knowing`` are the outputs as they were computed, with
-    numbers that know how they came about, and ``memory`` is what it all depended on.
+    ``inputs`` and ``outputs`` are plain. The working is made when it is first asked for, by a second run on numbers that
+    remember: ``steps`` to be shown, and for a spreadsheet ``knowing``, the outputs with numbers that know how they came
+    about, and ``memory``, what it all depended on.
     """
 
     calculator: Calculator
@@ -58,14 +59,31 @@ class Result:
     inputs: Any
     outputs: Any
     sentence: str
-    steps: tuple[Step, ...]
     notices: tuple[str, ...]
     raised: tuple[RaisedCaution, ...]
     charts: tuple[Chart, ...]
-    knowing: Any
-    memory: Memory
     yard: str
     system: System
+
+    @cached_property
+    def _remembered(self) -> tuple[Any, Working]:
+        working = Working()
+        return self.calculator.solve(_knowing(self.calculator, self.standings, working.memory), working), working
+
+    @property
+    def knowing(self) -> Any:
+        """The outputs, with numbers that know how they came about."""
+        return self._remembered[0]
+
+    @property
+    def memory(self) -> Memory:
+        """What the calculation depended on."""
+        return self._remembered[1].memory
+
+    @property
+    def steps(self) -> tuple[Step, ...]:
+        """The working, in order."""
+        return tuple(self._remembered[1].steps)
 
     @cached_property
     def drawings(self) -> tuple[Drawing, ...]:
@@ -209,12 +227,16 @@ class Plan:
         """The yard's own name, else that of the example it starts from."""
         return self.name or (example(self.example)["name"] if self.example else "A yard of defaults")
 
-    def evaluate(self, also: frozenset[str] = frozenset(), only: str = "") -> Evaluated:
+    def evaluate(self, also: frozenset[str] = frozenset(), only: str | Iterable[str] | None = None) -> Evaluated:
         """Read every answer and run every calculator, those on request where ``also`` names them.
 
-        With ``only`` none but that one and those that it needs. Never raises for anything a user entered.
+        With ``only`` none but the ones named and those that they need; the answers of all others stand nevertheless.
+        Never raises for anything a user entered.
         """
-        asked = catalogue.needed_for(only) if only else also | catalogue.AT_ONCE
+        if only is None or only == "":
+            asked = also | catalogue.AT_ONCE
+        else:
+            asked = also.union(*map(catalogue.needed_for, [only] if isinstance(only, str) else only))
         problems = list(self.refused)
         own, spoilt = _read_all(self.answers, self.entered_in, problems)
         based = _example_values(self.example) if self.example else {}
@@ -236,25 +258,20 @@ class Plan:
                 stopped[calculator.key] = Stopped(calculator, standings, message)
                 continue
             inputs = calculator.inputs(**{name: standing.value for name, standing in standings.items()})
-            working = Working()
             try:
-                found = calculator.solve(_knowing(calculator, standings, working.memory), working)
+                outputs = calculator.solve(inputs, Unshown())
             except CannotSolve as error:
                 stopped[calculator.key] = Stopped(calculator, standings, error.message, error.names)
                 continue
-            outputs = plain(found)
             results[calculator.key] = Result(
                 calculator,
                 standings,
                 inputs,
                 outputs,
                 calculator.sentence(inputs, outputs, say),
-                tuple(working.steps),
                 (*_unusual(standings, self.shown), *calculator.notices(inputs, outputs, say)),
                 tuple(calculator.cautions(inputs, outputs, say)),
                 tuple(calculator.charts(inputs, outputs)),
-                found,
-                working.memory,
                 self.title,
                 self.shown,
             )

@@ -297,6 +297,39 @@ class Working:
         return made(value, ("@", 1, address), self.memory)
 
 
+class Unshown(Working):
+    """Runs the same formulas on the same numbers, plain, and records nothing: where only the outputs are wanted."""
+
+    def step(self, label: str, unit: str, formula: Callable[..., float], *, note: str = "", source: Source | None = None,
+             names: dict[str, str] | None = None, **values: Any) -> float:  # fmt: skip
+        """What the formula gives."""
+        return float(formula(**{name: _floats(value) for name, value in values.items()}))
+
+    def note(self, label: str, value: float | str, unit: str = "1", note: str = "",
+             source: Source | None = None) -> None:  # fmt: skip
+        """Nothing: no one looks."""
+
+    def constant(self, value: float) -> float:
+        """The figure."""
+        return value
+
+    def untraced(self, work: Callable[..., Any], *values: Any) -> Any:
+        """What ``work`` gives."""
+        return work(*values)
+
+
+def _floats(value: Any) -> Any:
+    """A formula's value as a traced run hands it over, without its words: numbers as floats, tuples as lists."""
+    kind = type(value)
+    if kind is float or kind is bool or kind is str or value is None:
+        return value
+    if kind is int:
+        return float(value)
+    if kind is list or kind is tuple:
+        return [_floats(item) for item in value]
+    return value
+
+
 def _trace(value: Any, words: Any, memory: Memory) -> Any:
     if isinstance(value, bool) or value is None or isinstance(value, str):
         return value

@@ -20,6 +20,7 @@ from calculators.known import Known, KnownCount, Memory, as_count, formula, know
 from calculators.plan import Plan
 from calculators.working import ROUND_UP_GUARD, Traced, Working, exp, least, log10, most, sqrt, total, whole_up
 from tests.sheet_engine import Formula, Sheet
+from tests.vectors import plan_for
 
 
 def mixed(a: float, b: float, c: float, d: float) -> float:
@@ -340,3 +341,15 @@ def test_the_examples_keep_their_way_in_sight() -> None:
             assert not result.memory.opaque, result.calculator.key
             for name in result.calculator.results:
                 assert not isinstance(getattr(result.outputs, name), (Known, KnownCount))
+
+
+def test_the_shown_run_gives_what_the_plain_run_gave() -> None:
+    """A plan is worked out on plain numbers, its working by a second run that remembers: the same figures to the last bit."""
+    chance = random.Random("two runs")
+    found = 0
+    for _ in range(25):
+        drawn = plan_for(chance)
+        for result in Plan(drawn["answers"], drawn["example"]).evaluate().results.values():
+            assert repr(plain(result.knowing)) == repr(result.outputs), result.calculator.key
+            found += 1
+    assert found > 200

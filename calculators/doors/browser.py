@@ -199,7 +199,8 @@ def _answered(request: dict[str, Any]) -> dict[str, Any]:
         held = change_system(request)
     if held:
         plan = replace(_plan(held), refused=plan.refused)
-    evaluated = plan.evaluate(page.asked_for(_words(request.get("parts"))))
+    wanted = page.wanted(_words(request.get("parts")), _words(request.get("forms")))
+    evaluated = plan.evaluate(only=wanted | catalogue.AT_ONCE if "take" in request else wanted)
     found = page.update(evaluated, _words(request.get("parts")), _words(request.get("forms")),
                         page.pages(str(request.get("base", ""))), _names(request.get("before")))  # fmt: skip
     found["plan"] = _as_typed(held) or None

@@ -13,6 +13,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 
 from calculators.drawing.layout import Polygon
 from calculators.drawing.polygons import (
@@ -275,8 +276,18 @@ def _cut(stretches: list[Interval], leaf: Rectangle | None, axis: int, low: floa
     return without(stretches, *((leaf[0], leaf[2]) if axis == 0 else (leaf[1], leaf[3])))
 
 
-def _across(ground: Ground, case: Case, start: str, spine_side: str, around_leaf: Rectangle | None, tiers: int,
-            through: bool) -> _Skeleton | None:  # fmt: skip
+@dataclass(frozen=True)
+class _Stem:
+    """What rows along u have in common wherever their spine runs. Each strip with its stretches that are free."""
+
+    bands: list[tuple[int, float, float, float, int, list[Interval]]]
+    ways: list[tuple[int, float, float, list[Interval]]]
+    between: list[Interval]
+    lane_end: float
+    first: Interval
+
+
+def _stem(ground: Ground, case: Case, start: str, around_leaf: Rectangle | None, tiers: int, through: bool) -> _Stem | None:
     """Rows along u. ``start``: a row or an aisle comes first. ``through``: the lane runs through the first aisle's far row."""
     depth, wall, aisle = case.programme.row_depth_m, case.programme.wall_m, case.limits.aisle_m
     gross, half = depth + wall, ground.half
@@ -298,51 +309,56 @@ def _across(ground: Ground, case: Case, start: str, spine_side: str, around_leaf
         if high + gross <= ground.high_v + EPS:
             bands.append((tier, high, high + gross, high, 1))
             y = high + gross - wall
+    if through and not any(band[0] == 0 and band[4] == 1 for band in bands):
+        return None
     lane_end = max(ground.stop, ways[0][2] + gross if through else ways[0][2])
-    if through and (not bands or not any(band[0] == 0 and band[4] == 1 for band in bands)):
+
+    def free(low: float, high: float) -> list[Interval]:
+        return _cut(ground.free(0, low, high), around_leaf, 0, low, high)
+
+    if _inside(free(ground.low_v, lane_end), -half, half) is None:
         return None
-    lane_way = _cut(ground.free(0, ground.low_v, lane_end), around_leaf, 0, ground.low_v, lane_end)
-    if _inside(lane_way, -half, half) is None:
+    first = _inside(free(*ways[0][1:]), -half, half)
+    if first is None:
         return None
-    aisles: list[tuple[int, float, float, Interval]] = []
-    spine: Interval | None = None
-    for tier, low, high in ways:
-        stretches = _cut(ground.free(0, low, high), around_leaf, 0, low, high)
-        needed = (-half, half) if tier == 0 else spine
-        assert needed is not None
-        found = _inside(stretches, *needed)
+    return _Stem(
+        [(*band, free(band[1], band[2])) for band in bands], [(*way, free(way[1], way[2])) for way in ways],
+        free(ways[0][1], ways[-1][2]) if tiers > 1 else [], lane_end, first,
+    )  # fmt: skip
+
+
+def _across(ground: Ground, case: Case, stem: _Stem, spine_side: str) -> _Skeleton | None:
+    """The rows of a stem with their spine on one side."""
+    wall, aisle, half = case.programme.wall_m, case.limits.aisle_m, ground.half
+    ways, several = stem.ways, len(stem.ways) > 1
+    spine = {"middle": (-aisle / 2, aisle / 2), "left": (stem.first[0], stem.first[0] + aisle),
+             "right": (stem.first[1] - aisle, stem.first[1])}[spine_side]  # fmt: skip
+    aisles: list[tuple[int, float, float, Interval]] = [(*ways[0][:3], stem.first)]
+    for tier, low, high, stretches in ways[1:]:
+        found = _inside(stretches, *spine)
         if found is None:
             return None
-        if tier == 0:
-            spine = {"middle": (-aisle / 2, aisle / 2), "left": (found[0], found[0] + aisle),
-                     "right": (found[1] - aisle, found[1])}[spine_side]  # fmt: skip
         aisles.append((tier, low, high, found))
-    if tiers > 1:
-        assert spine is not None
-        low, high = ways[0][1], ways[-1][2]
-        if _inside(_cut(ground.free(0, low, high), around_leaf, 0, low, high), *spine) is None:
-            return None
+    if several and _inside(stem.between, *spine) is None:
+        return None
     rows: list[Row] = []
-    for tier, low, high, front, back in bands:
-        aisle_stretch = aisles[tier][3]
-        stretches = [
-            (max(left, aisle_stretch[0]), min(right, aisle_stretch[1]))
-            for left, right in _cut(ground.free(0, low, high), around_leaf, 0, low, high)
-        ]
+    for tier, low, high, front, back, free in stem.bands:
+        left_end, right_end = aisles[tier][3]
+        stretches = [(max(left, left_end), min(right, right_end)) for left, right in free]
         anchor = 0.0
-        if low < lane_end - EPS:
+        if low < stem.lane_end - EPS:
             stretches = without(stretches, -half, half)
-        elif tiers > 1 and spine is not None:
+        elif several:
             anchor = (spine[0] + spine[1]) / 2
-        if tiers > 1 and spine is not None and low > ways[0][1] - EPS and high < ways[-1][2] + EPS:
+        if several and low > ways[0][1] - EPS and high < ways[-1][2] + EPS:
             stretches = without(stretches, *spine)
         for left, right in stretches:
             if right - left < NARROWEST_ROOM_M:
                 continue
             near, far = (right, left) if abs(right - anchor) < abs(left - anchor) else (left, right)
-            on_lane = tier == 0 and abs(abs(near) - half) < EPS and high <= lane_end + EPS
+            on_lane = tier == 0 and abs(abs(near) - half) < EPS and high <= stem.lane_end + EPS
             rows.append(Row(0, tier, front, back, near, far, on_lane, wall))
-    return _Skeleton("across", 0, rows, aisles, spine if tiers > 1 else None, 0.0, lane_end, ground.low_v)
+    return _Skeleton("across", 0, rows, aisles, spine if several else None, 0.0, stem.lane_end, ground.low_v)
 
 
 def _along(ground: Ground, case: Case, cross: str, around_leaf: Rectangle | None, right: int, left: int) -> _Skeleton | None:
@@ -450,6 +466,16 @@ def _leaf_places(ground: Ground, case: Case) -> Iterator[tuple[Rectangle | None,
         yield box, (box[0] - gap, box[1] - gap, box[2] + gap, box[3] + gap)
 
 
+def _most_across(ground: Ground, case: Case, start: str, tiers: int, through: bool) -> float:
+    """No skeleton of rows along u holds more than this: each row the whole width, less what the lane and the spine take of it."""
+    rows = 2 * tiers - (start == "aisle")
+    lane, aisle = 2 * ground.half, case.limits.aisle_m
+    beside = (lane if start == "row" else 0.0) + 2 * (tiers - 1) * aisle
+    if through:
+        beside += lane - aisle if tiers > 1 else lane
+    return rows * (ground.high_u - ground.low_u - case.programme.wall_m) - beside
+
+
 def _skeletons(ground: Ground, case: Case, around_leaf: Rectangle | None, need: float) -> Iterator[_Skeleton]:
     """Skeletons that hold enough length of row, those with few aisles first."""
     wall = case.programme.wall_m
@@ -465,7 +491,9 @@ def _skeletons(ground: Ground, case: Case, around_leaf: Rectangle | None, need: 
     gross = case.programme.row_depth_m + wall
     for tiers in range(1, MOST_TIERS + 1):
         any_fits = False
+        too_short: list[tuple[str, bool]] = []
         width, deep = ground.high_u - ground.low_u, ground.high_v - ground.low_v
+        sides = ("middle",) if tiers == 1 else ("middle", "left", "right")
         least = tiers * case.limits.aisle_m + (2 * tiers - 2) * gross + (1 - tiers) * wall
         if least > deep + EPS:
             pass  # so many aisles do not fit one behind the other
@@ -474,8 +502,12 @@ def _skeletons(ground: Ground, case: Case, around_leaf: Rectangle | None, need: 
                 for through in (False, True):
                     if start == "aisle" and not through:
                         continue
-                    for side in ("middle",) if tiers == 1 else ("middle", "left", "right"):
-                        found = _across(ground, case, start, side, around_leaf, tiers, through)
+                    if _most_across(ground, case, start, tiers, through) < need - EPS:
+                        too_short.append((start, through))
+                        continue
+                    stem = _stem(ground, case, start, around_leaf, tiers, through)
+                    for side in sides if stem else ():
+                        found = _across(ground, case, stem, side)
                         if found is not None:
                             any_fits = True
                             if enough(found):
@@ -499,6 +531,10 @@ def _skeletons(ground: Ground, case: Case, around_leaf: Rectangle | None, need: 
                             yield found
         else:
             any_fits = True
+        while too_short and not any_fits:
+            start, through = too_short.pop()
+            stem = _stem(ground, case, start, around_leaf, tiers, through)
+            any_fits = stem is not None and any(_across(ground, case, stem, side) for side in sides)
         if not any_fits or most > AMPLE * need + AMPLE_M:
             return
 
@@ -611,11 +647,17 @@ def arrange(case: Case) -> Arrangement | NoPlace:
     return by_pattern(case, ground) or everywhere(case, ground)
 
 
+@lru_cache(maxsize=64)
+def _cells(programme: Programme) -> tuple[list[Cell], list[Cell], list[Cell], float]:
+    """Rooms, beds and bays, and the length of row that they need; the same lists each time, not to be changed."""
+    rooms, worms, bays = room_cells(programme), worm_cells(programme), bay_cells(programme)
+    return rooms, worms, bays, row_length([*rooms, *worms, *bays], programme.wall_m)
+
+
 def by_pattern(case: Case, ground: Ground) -> Arrangement | None:
     """An arrangement by one of the two patterns."""
     programme = case.programme
-    rooms, worms, bays = room_cells(programme), worm_cells(programme), bay_cells(programme)
-    need = row_length([*rooms, *worms, *bays], programme.wall_m)
+    rooms, worms, bays, need = _cells(programme)
     # an aisle serves no more than a row on each of its sides, and nothing stands in the gap around the leaf store, which
     # reaches at least so far into what can be used: less ground than this can't do
     beside = max(0.0, case.limits.fire_gap_m - case.limits.set_back_m)

@@ -263,7 +263,7 @@ def energy_emissions(kwh: float, kg_per_kwh: float, litres: float, litres_saved:
 
 def in_quadrature(differences: list[float]) -> float:
     """Root of the sum of squares: IPCC 2006, volume 1, chapter 3, approach 1, for causes that are independent."""
-    return sqrt(sum(each * each for each in differences))
+    return sqrt(total(each * each for each in differences))
 
 
 # ---- solving --------------------------------------------------------------------------------------------------
@@ -419,7 +419,7 @@ def _unsure(inputs: Inputs, food: float, garden: float, composted: float, energy
 
     def net(changed: str, value: float) -> float:
         case = Case(**{**used, changed: value})
-        kg = sum(walk_methane(food, garden, case, running, inputs.climate_horizon_years, to_air))
+        kg = total(walk_methane(food, garden, case, running, inputs.climate_horizon_years, to_air))
         heaps = composting_emissions(composted, case.compost_methane, case.compost_nitrous, gwp["methane"], gwp["nitrous_oxide"])
         return float(net_of(carbon_dioxide_of_methane(kg, gwp["methane"]), heaps, energy, running))
 

@@ -260,7 +260,7 @@ def _roots(dishes: Sequence[tuple[int, int, float | None]]) -> tuple[float | Non
     if any(root is None for _, root in grown):
         return None, None
     roots = [float(root) for _, root in grown]
-    middle = sum(number * root for (number, _), root in zip(grown, roots, strict=True)) / sum(number for number, _ in grown)
+    middle = total(number * root for (number, _), root in zip(grown, roots, strict=True)) / sum(number for number, _ in grown)
     return middle, error_of_mean(roots) if len(roots) > 1 else None
 
 

@@ -570,7 +570,7 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
     if inputs.watered_to_percent < inputs.watered_below_percent:
         raise CannotSolve("Heaps can't be watered to less than the moisture at which they are.",
                           ("watered_to_percent", "watered_below_percent"))  # fmt: skip
-    outside = sum(celsius * days for celsius, days in zip(inputs.outside_c_by_month, DAYS_IN_MONTH, strict=True)) / DAYS_IN_YEAR
+    outside = total(celsius * days for celsius, days in zip(inputs.outside_c_by_month, DAYS_IN_MONTH, strict=True)) / DAYS_IN_YEAR
     evaporated = working.step("Water breathed out for each kilogram of solids lost", "l", evaporated_per_kg, outside_c=outside,
                               carried=WITH_AIR.typical, leaving_c=LEAVING.typical, vapour=VAPOUR_LEAVING, **BREAK_DOWN,
                               note="From the heat of degradation that Heap heat reckons with.")  # fmt: skip
@@ -583,7 +583,7 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
     people = working.step("Drinking and hand-washing, mean of a day", "l/d", people_water, workers=inputs.crew_present,
                           drinking=inputs.drinking_l_per_hour, shift_hours=inputs.shift_hours,
                           hands=inputs.hand_washing_l_per_worker, working_days=inputs.working_days_per_week)  # fmt: skip
-    roof = working.step("Off the roof in a year", "l", roof_yield, rain_mm=sum(inputs.rain_mm_by_month), roof_m2=inputs.roof_m2,
+    roof = working.step("Off the roof in a year", "l", roof_yield, rain_mm=total(inputs.rain_mm_by_month), roof_m2=inputs.roof_m2,
                         run_off=inputs.run_off_percent / 100, source=source("practical_action_rain"))  # fmt: skip
     tank = working.untraced(_through_the_months, inputs, months, wash, people)
     working.note("Rain tank", tank.found_l / 1000, "m3", _TANK)

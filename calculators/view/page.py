@@ -295,16 +295,37 @@ def paper_block(evaluated: Evaluated, address: str, links: Mapping[str, str]) ->
     )  # fmt: skip
 
 
-def asked_for(addresses: Iterable[str]) -> frozenset[str]:
-    """The calculators on request whose results the parts of those addresses show."""
+_OF_WHOLE: Mapping[str, frozenset[str]] = {
+    "report": catalogue.AT_ONCE | catalogue.ON_REQUEST, "yard": catalogue.AT_ONCE, "yard-cautions": catalogue.AT_ONCE,
+    "changes": catalogue.AT_ONCE, "safety-plan": catalogue.AT_ONCE, "batch-certificate": frozenset([batch_papers.KEY]),
+    "log-sheet": frozenset([batch_papers.KEY]),
+}  # fmt: skip
+"""Calculators that a part without a name in its address shows."""
+
+
+def wanted(addresses: Iterable[str], forms_on_page: Iterable[str]) -> frozenset[str]:
+    """The calculators whose results the parts of those addresses show, or whose fields show what they follow.
+
+    Those on request are among them where a part shows their results, not where only their fields stand.
+    """
     found: set[str] = set()
+    fields = list(forms_on_page)
     for address in addresses:
         kind, _, rest = address.partition(":")
-        if kind == "report":
-            return catalogue.ON_REQUEST
         if kind in ("answer", "head", "details", "figure"):
             found.add(rest.partition(".")[0])
-    return catalogue.ON_REQUEST & found
+        elif kind == "form":
+            fields.append(rest.partition("/")[0])
+        elif kind == "standing" and rest in catalogue.NAMES.values():
+            fields.append(_asked_by(rest))
+        else:
+            found |= _OF_WHOLE.get(kind, frozenset())
+    for key in fields:
+        if key == "yard":
+            found |= catalogue.AT_ONCE
+        elif key in catalogue.BY_KEY:
+            found |= catalogue.needed_for(key) - catalogue.ON_REQUEST
+    return frozenset(found & catalogue.BY_KEY.keys())
 
 
 def update(evaluated: Evaluated, addresses: Iterable[str], forms_on_page: Iterable[str],
@@ -328,9 +349,12 @@ def update(evaluated: Evaluated, addresses: Iterable[str], forms_on_page: Iterab
         parts["changes"] = [to_data(node) for node in _changes(figures, before or {})]
     values: dict[str, Any] = {}
     extra: dict[str, list[str]] = {}
+    shown = set(forms_on_page)
     for calculator in catalogue.CALCULATORS:
         standings = evaluated.step(calculator.key).standings
         extra.update(forms.names_from_tables(standings))
+        if "yard" not in shown and calculator.key not in shown:
+            continue
         for name, standing in standings.items():
             if name not in values and standing.origin not in OWN:
                 values[name] = forms.shown_value(standing, evaluated.plan.shown)

@@ -29,7 +29,7 @@
   let quietField = null;
   let submitted = false;
   let choices = {};
-  let figures = {};
+  let figures = null; // the key figures shown last; none before the first reply
   let before = {};
   let asked = null;
   let shown = {};
@@ -604,7 +604,7 @@
   listenToOthers();
   calculators.watch((state) => {
     if (state === "idle") tell("The figures are those of the example yard until the calculator in this page has started.");
-    if (state === "ready" && !asking && !waiting.length && !Object.keys(figures).length) ask();
+    if (state === "ready" && !asking && !waiting.length && !figures) ask();
   });
   const current = framed ? null : device.current();
   if (location.hash.includes("=")) {

@@ -3,6 +3,8 @@
 "use strict";
 
 let reply = null;
+let tidy = null;
+let answered = 0;
 let pyodide = null;
 let held = null; // the runtime's files by name, where the page hands them over: a handbook opened from a folder
 
@@ -50,7 +52,9 @@ async function start() {
   const runtime = fromFolder ? "file:///folder/" : new URL("runtime/", self.location.href).href;
   self.importScripts(runtime + "pyodide.js");
   pyodide = await loadPyodide({ indexURL: runtime, packages: ["calculators"] });
-  reply = pyodide.runPython("from calculators.doors.browser import reply\nreply");
+  // Python's own search for what is no longer used can take longer than an answer: it is made between answers
+  tidy = pyodide.runPython("import gc\ngc.disable()\ngc.collect");
+  reply = pyodide.runPython("from calculators.doors.browser import reply\ngc.freeze()\nreply");
 }
 
 const started = start().then(() => postMessage({ kind: "ready" }), failed);
@@ -68,6 +72,9 @@ async function fetched(libraries) {
 }
 
 // one after the other, in the order asked
+const REST_MS = 1_000;
+const ANSWERS_UNTIDIED = 100;
+let tidying = 0;
 let turn = started;
 onmessage = ({ data }) => {
   if (data.files) return;
@@ -76,5 +83,8 @@ onmessage = ({ data }) => {
     const missing = await fetched(data.needs);
     if (missing) postMessage({ kind: "reply", id: data.id, missing });
     else postMessage({ kind: "reply", id: data.id, text: reply(data.text) });
+    clearTimeout(tidying);
+    if (++answered % ANSWERS_UNTIDIED) tidying = setTimeout(tidy, REST_MS);
+    else tidy();
   });
 };
