@@ -7,6 +7,8 @@ A directive stands in a paragraph of its own:
     %% report %%                             the printable report of the whole yard
     %% batch-certificate %%                  the yard's own certificate of one batch's heat, to print
     %% log-sheet %%                          a blank sheet for readings, to print
+    %% sheet tub-card %%                     a one-page sheet to print, with the yard's own name and figures
+    %% picture heap-layers %%                a schematic picture
     %% temperature-rules %%                  the published rules of time at temperature
     %% start %%                              a first rough plan from five questions
     %% yards %%                              the yards on this device, side by side
@@ -22,7 +24,9 @@ A directive stands in a paragraph of its own:
     %% workshop ask=bays.bays_total %%       questions to guess, from a workshop's link (the part after '#')
     %% workshop-compose %%                   the trainer's form, with exercise sheets
 
-and within a line ``%%= bays.bays_total %%`` gives one figure of the example yard, renewed on the page.
+and within a line ``%%= bays.bays_total %%`` gives one figure of the example yard, renewed on the page, and
+``%%figure heaps temperature upper_limit_c %%`` a figure of the reference tables, without its unit: its typical value, or what is named
+after it (``low``, ``high``, ``range``, or a column of the table such as ``limit``); ``percent`` at the end makes percent of a fraction.
 An unknown directive stops the build. ``base`` (after ``|``) says where the calculators' pages lie from here:
 ``%% yard homes | plan/ %%``.
 """
@@ -42,7 +46,9 @@ from markdown.inlinepatterns import InlineProcessor
 from calculators import catalogue
 from calculators.doors import uncertain
 from calculators.plan import DEFAULT_EXAMPLE, EXAMPLES, Evaluated, Plan
-from calculators.view import compare, page, reference_tables, start
+from calculators.reference import UnknownReference, rows_of
+from calculators.units import show_number
+from calculators.view import compare, page, pictures, reference_tables, sheets, start
 from calculators.view import workshop as workshop_view
 from calculators.view.elements import Element, h, to_html
 from calculators.workshop import open_workshop, to_fragment
@@ -51,6 +57,7 @@ YEARS_ON_PAGE = 100
 """Years of the example yard that are walked when the site is built."""
 _BLOCK = re.compile(r"^%%\s+([a-z-]+)(?:\s+(.*?))?\s*%%$")
 _INLINE = r"%%=\s*([a-z_]+\.[a-z_0-9]+)\s*%%"
+_REFERENCE = r"%%figure\s+([a-z_]+)\s+([a-z_0-9]+)\s+([a-zA-Z_0-9]+)(?:\s+(?!percent\b)([a-z_]+))?(?:\s+(percent))?\s*%%"
 
 
 class DirectiveError(ValueError):
@@ -86,6 +93,14 @@ def render(directive: str, rest: str) -> Element:
         made = page.safety_plan_block(example_plan(frozenset()), page.pages(base))
     elif directive in ("batch-certificate", "log-sheet"):
         made = page.paper_block(example_plan(frozenset()), directive, page.pages(base))
+    elif directive == "sheet":
+        if words not in sheets.SHEETS:
+            raise DirectiveError(f"there is no sheet named {words!r}")
+        made = page.paper_block(example_plan(frozenset()), f"sheet:{words}", page.pages(base))
+    elif directive == "picture":
+        if words not in pictures.PICTURES:
+            raise DirectiveError(f"there is no picture named {words!r}")
+        return pictures.picture(words)
     elif directive == "start":
         made = start.block(page.pages(base))
     elif directive == "yards":
@@ -168,12 +183,32 @@ class _Figures(InlineProcessor):
         return self.md.htmlStash.store(to_html(made)), m.start(0), m.end(0)
 
 
+def reference_figure(file: str, table: str, key: str, what: str = "typical", percent: bool = False) -> str:
+    """A figure of the reference tables as text, without its unit. Raises ``DirectiveError``."""
+    try:
+        row = next((each for each in rows_of(file, table) if each.get("key") == key), None)
+    except UnknownReference as error:
+        raise DirectiveError(str(error)) from None
+    names = ("low", "high") if what == "range" else (what,)
+    values = [row.get(name) if row else None for name in names]
+    if any(type(value) not in (int, float) for value in values):
+        raise DirectiveError(f"there is no figure {what!r} in {file}, {table}, {key}")
+    return " to ".join(show_number(100 * value if percent else value, 2) for value in values)
+
+
+class _ReferenceFigures(InlineProcessor):
+    def handleMatch(self, m: re.Match[str], data: str) -> Any:
+        made = h("span", reference_figure(m.group(1), m.group(2), m.group(3), m.group(4) or "typical", bool(m.group(5))), class_="figure")
+        return self.md.htmlStash.store(to_html(made)), m.start(0), m.end(0)
+
+
 class CalculatorsExtension(Extension):
     """Registers the block and the inline directive."""
 
     def extendMarkdown(self, md: Markdown) -> None:
         md.parser.blockprocessors.register(_Blocks(md.parser), "calculators", 180)
         md.inlinePatterns.register(_Figures(_INLINE, md), "calculator-figure", 185)
+        md.inlinePatterns.register(_ReferenceFigures(_REFERENCE, md), "reference-figure", 186)
 
 
 def makeExtension(**options: Any) -> CalculatorsExtension:

@@ -22,14 +22,15 @@ TO_SIGN = ("Read by", "Responsible for the yard", "Seen by, for the authority")
 NOT_IN_TABLE = ("rules_met", "rules_that_fit", "rules_added_up", "batch_shown")
 
 
-def _to_fill(labels: tuple[str, ...], known: dict[str, str]) -> Element:
+def to_fill(labels: tuple[str, ...], known: dict[str, str]) -> Element:
     """Lines to write on, some of them filled."""
     return h(
         "div", [h("p", f"{label}: ", h("span", known.get(label, ""), class_="blank")) for label in labels], class_="to-fill"
     )
 
 
-def _table(head: list[str], rows: list[list[str]], caption: str) -> Element:
+def lines_table(head: list[str], rows: list[list[str]], caption: str) -> Element:
+    """A table with a frame round every cell, to write in."""
     return h(
         "div",
         h(
@@ -56,7 +57,7 @@ def log_sheet(evaluated: Evaluated) -> Element:
     return h(
         "article",
         h("h2", "Log of temperatures"),
-        _to_fill(
+        to_fill(
             (
                 "Yard",
                 "Batch",
@@ -72,7 +73,7 @@ def log_sheet(evaluated: Evaluated) -> Element:
             ),
             {"Yard": evaluated.plan.title},
         ),
-        _table(head, rows, "A line for each reading"),
+        lines_table(head, rows, "A line for each reading"),
         h("p", "How to read", class_="part-title"),
         h(
             "ul",
@@ -144,7 +145,7 @@ def certificate(evaluated: Evaluated) -> Element:
             "readings, and only while every probe does so; the coldest decides. Readings that could not be read count as too cold.",
         ),
         h("p", "Signed", class_="part-title"),
-        [_to_fill((who, "Name", "Date"), {}) for who in TO_SIGN],
+        [to_fill((who, "Name", "Date"), {}) for who in TO_SIGN],
         class_="batch-paper",
     )
 

@@ -10,7 +10,7 @@ from typing import Any
 
 from calculators import catalogue
 from calculators.plan import OWN, Evaluated, Result, Standing, Stopped, example
-from calculators.view import batch_papers, forms, report, results, safety_plan
+from calculators.view import batch_papers, forms, report, results, safety_plan, sheets
 from calculators.view.elements import Element, h, to_data
 from calculators.view.forms import in_words
 from calculators.view.toolbar import toolbar
@@ -191,6 +191,8 @@ def part(evaluated: Evaluated, address: str, links: Mapping[str, str]) -> list[E
         made = [batch_papers.certificate(evaluated)]
     elif kind == "log-sheet":
         made = [batch_papers.log_sheet(evaluated)]
+    elif kind == "sheet":
+        made = [sheets.SHEETS[rest](evaluated)]
     elif kind == "changes":
         made = []  # nothing has changed yet where nothing was shown before: see ``update``
     elif kind == "yard-cautions":
