@@ -9,6 +9,13 @@ A directive stands in a paragraph of its own:
     %% log-sheet %%                          a blank sheet for readings, to print
     %% temperature-rules %%                  the published rules of time at temperature
     %% start %%                              a first rough plan from five questions
+    %% start short %%                        the same from the number of homes alone
+    %% brief %%                              the figures of a brief for those who decide, renewed on the page
+    %% brief-siting %%                       distances of published guidances and how many this plot meets
+    %% metal-limits %%                       limits of metals, a row for each grade, for paper
+    %% turned-heap-rules %%                  the rules of time at temperature for turned heaps, for paper
+    %% units %%                              every unit, what it is and what may be written for it
+    %% symbols %%                            the endings of names and what they mean
     %% yards %%                              the yards on this device, side by side
     %% yard-cautions %%                      every caution of the example yard, renewed on the page
     %% materials %%                          the materials table
@@ -84,10 +91,12 @@ def render(directive: str, rest: str) -> Element:
         made = page.report_block(example_plan(), page.pages(base))
     elif directive == "safety-plan":
         made = page.safety_plan_block(example_plan(frozenset()), page.pages(base))
-    elif directive in ("batch-certificate", "log-sheet"):
+    elif directive in ("batch-certificate", "log-sheet", "brief"):
         made = page.paper_block(example_plan(frozenset()), directive, page.pages(base))
+    elif directive == "brief-siting":
+        return h("div", page.part(example_plan(frozenset()), directive, page.pages(base)), data_part=directive, class_="calculator")
     elif directive == "start":
-        made = start.block(page.pages(base))
+        made = start.short_block(page.pages(base)) if words == "short" else start.block(page.pages(base))
     elif directive == "yards":
         others = [Plan({}, name).evaluate() for name in EXAMPLES if name != DEFAULT_EXAMPLE]
         made = compare.yards_block(example_plan(frozenset()), others, page.pages(base))
