@@ -3,7 +3,7 @@
 A request holds a plan (``answers`` raw, as typed; ``example``, ``system``, ``name``, ``money``, ``about``, ``guessed``),
 ``parts`` (addresses on the page), ``forms`` (calculators on the page) and ``base`` (where the calculators' pages lie from
 this one). Instead of answers ``link`` may hold the part of a link after ``#``, ``file`` the text of a plan file, or
-``start`` the answers to the questions of a first plan. ``before`` holds the key figures shown last, so that the page can
+``start`` the answers to the questions of a first plan (with ``short`` for a short reply). ``before`` holds the key figures shown last, so that the page can
 say what changed; ``others`` holds further plans to stand beside this one; ``take`` names something to take away. A request
 that holds ``workshop`` is answered by ``doors.workshop``, one that holds ``uncertain`` or ``size`` by ``doors.uncertain``.
 """
@@ -169,7 +169,8 @@ def _first_plan(request: Mapping[str, Any]) -> dict[str, Any]:
         listed = start_view.problems(refused.problems)
         return {"problems": to_data(listed) if listed else None, "wrong": [problem.field for problem in refused.problems]}
     links = page.pages(str(request.get("base", "")))
-    return {"problems": None, "wrong": [], "result": [to_data(page.with_pages(node, links)) for node in start_view.result(plan)],
+    made = start_view.short_result(plan) if request.get("short") is True else start_view.result(plan)
+    return {"problems": None, "wrong": [], "result": [to_data(page.with_pages(node, links)) for node in made],
             "plan": _held(plan, plan.system)}  # fmt: skip
 
 

@@ -11,6 +11,13 @@ A directive stands in a paragraph of its own:
     %% picture heap-layers %%                a schematic picture
     %% temperature-rules %%                  the published rules of time at temperature
     %% start %%                              a first rough plan from five questions
+    %% start short %%                        the same from the number of homes alone
+    %% brief %%                              the figures of a brief for those who decide, renewed on the page
+    %% brief-siting %%                       distances of published guidances and how many this plot meets
+    %% metal-limits %%                       limits of metals, a row for each grade, for paper
+    %% turned-heap-rules %%                  the rules of time at temperature for turned heaps, for paper
+    %% units %%                              every unit, what it is and what may be written for it
+    %% symbols %%                            the endings of names and what they mean
     %% yards %%                              the yards on this device, side by side
     %% yard-cautions %%                      every caution of the example yard, renewed on the page
     %% materials %%                          the materials table
@@ -91,7 +98,7 @@ def render(directive: str, rest: str) -> Element:
         made = page.report_block(example_plan(), page.pages(base))
     elif directive == "safety-plan":
         made = page.safety_plan_block(example_plan(frozenset()), page.pages(base))
-    elif directive in ("batch-certificate", "log-sheet"):
+    elif directive in ("batch-certificate", "log-sheet", "brief"):
         made = page.paper_block(example_plan(frozenset()), directive, page.pages(base))
     elif directive == "sheet":
         if words not in sheets.SHEETS:
@@ -101,8 +108,10 @@ def render(directive: str, rest: str) -> Element:
         if words not in pictures.PICTURES:
             raise DirectiveError(f"there is no picture named {words!r}")
         return pictures.picture(words)
+    elif directive == "brief-siting":
+        return h("div", page.part(example_plan(frozenset()), directive, page.pages(base)), data_part=directive, class_="calculator")
     elif directive == "start":
-        made = start.block(page.pages(base))
+        made = start.short_block(page.pages(base)) if words == "short" else start.block(page.pages(base))
     elif directive == "yards":
         others = [Plan({}, name).evaluate() for name in EXAMPLES if name != DEFAULT_EXAMPLE]
         made = compare.yards_block(example_plan(frozenset()), others, page.pages(base))

@@ -238,7 +238,7 @@ class Inputs:
         "Rain tank", "m3", 0.0, low=0, high=1e6, follows="water", group="From other pages", help="Yours or the one found. 0: none.",
     )  # fmt: skip
     worm_beds: int = count(
-        "Worm beds", "each", 0, low=0, high=100_000, follows="worms", group="From other pages", help="None: 0."
+        "Worm beds", "each", 0, low=0, high=400, follows="worms", group="From other pages", help="None: 0."
     )
     shredder_count: int = count(
         "Shredders", "each", 1, low=0, high=100_000, follows="machines", group="From other pages",

@@ -10,7 +10,7 @@ from typing import Any
 
 from calculators import catalogue
 from calculators.plan import OWN, Evaluated, Result, Standing, Stopped, example
-from calculators.view import batch_papers, forms, report, results, safety_plan, sheets
+from calculators.view import batch_papers, brief, forms, report, results, safety_plan, sheets
 from calculators.view.elements import Element, h, to_data
 from calculators.view.forms import in_words
 from calculators.view.toolbar import toolbar
@@ -187,6 +187,10 @@ def part(evaluated: Evaluated, address: str, links: Mapping[str, str]) -> list[E
         made = [report.report(evaluated)]
     elif kind == "safety-plan":
         made = [safety_plan.safety_plan(evaluated)]
+    elif kind == "brief":
+        made = [brief.brief(evaluated)]
+    elif kind == "brief-siting":
+        made = [brief.siting(evaluated)]
     elif kind == "batch-certificate":
         made = [batch_papers.certificate(evaluated)]
     elif kind == "log-sheet":

@@ -9,7 +9,7 @@ from calculators.cautions import gather
 from calculators.declare import RaisedCaution
 from calculators.entries import limits_in_words
 from calculators.topics import quality
-from calculators.units import show_number
+from calculators.units import UNITS, show_number, without_unit_suffix
 from calculators.view.elements import Element, h
 from calculators.view.forms import STATUS_WORDS
 from calculators.view.results import caution_list, full_citation
@@ -188,6 +188,86 @@ def _trouble_source(row: Mapping[str, str]) -> list[Element | str]:
     return [h("a", source.citation, href=f"../reference/sources.html#source-{source.key}"), f" ({STATUS_WORDS[row['status']]})."]
 
 
+METALS = ("arsenic", "cadmium", "chromium", "copper", "lead", "mercury", "nickel", "zinc")
+"""Those that most grades limit; the whole table stands on the page of quality limits."""
+
+
+def metal_limits() -> Element:
+    """Limits of metals: a row for each grade, so that it fits on paper."""
+    rows = []
+    for grade in quality.GRADES.values():
+        limits = {row["parameter"]: row for row in quality.limits_of(grade["key"]) if row["parameter"] in METALS}
+        if not limits:
+            continue
+        old = " (superseded)" if grade["superseded"] else ""
+        rows.append(h("tr", h("th", grade["short"], old, scope="row"), [_metal_cell(limits.get(metal)) for metal in METALS],
+                      h("td", h("a", _known(list(limits.values())), href=f"../reference/sources.html#source-{grade['source']}",
+                                class_="cell-source"), class_="words")))  # fmt: skip
+    head = [h("th", "Grade", scope="col"), [h("th", _short(quality.PARAMETERS[metal]["label"]), scope="col") for metal in METALS],
+            h("th", "How known", scope="col")]  # fmt: skip
+    return _frame("Metals in compost, at most, mg/kg of dry mass; in italics from memory; * basis not stated", head, rows)
+
+
+def _metal_cell(row: quality.Row | None) -> Element:
+    if row is None:
+        return h("td", "–")
+    if (row["sense"], row["unit"]) != ("at most", "mg_kg"):
+        raise ValueError(f"the table of metals can't say {row['sense']} in {row['unit']}")
+    star = "" if row["basis"] == "dry" else "*"
+    return h("td", h("span", show_number(float(row["limit"])) + star, class_=f"figure-of status-{row['status'].replace(' ', '-')}",
+                     title=STATUS_WORDS[row["status"]]))  # fmt: skip
+
+
+def _short(label: str) -> str:
+    """'Cadmium (Cd)' as 'Cadmium'."""
+    return str(label).partition(" (")[0].partition(",")[0]
+
+
+def turned_heap_rules() -> Element:
+    """The published rules of time at temperature that fit turned heaps, shortly."""
+    rows = [
+        h("tr", h("th", rule["title"], scope="row"), h("td", rule["meant_for"], class_="words"),
+          h("td", {"yes": "yes", "no": "no", "not said": "not said"}[rule.get("in_a_row", "yes")], class_="words"),
+          h("td", h("a", STATUS_WORDS[rule["status"]], href=f"../reference/sources.html#source-{rule['source']}", class_="cell-source"), class_="words"))
+        for rule in reference.rows_of("temperature_rules", "rules")
+        if "turned" in rule["fits"]
+    ]  # fmt: skip
+    head = [h("th", words, scope="col") for words in ("Rule", "Meant for", "In a row?", "How known")]
+    return _frame("Time at temperature for turned heaps", head, rows)
+
+
+def units_table() -> Element:
+    """Every unit: its sign, what it measures, its name in words, what else may be written, and its counterpart."""
+    rows = []
+    for unit in sorted(UNITS.values(), key=lambda each: each.quantity):
+        if unit.quantity in ("number", "pieces"):
+            continue
+        counterpart = UNITS[unit.imperial].symbol if unit.imperial else "–"
+        others = ", ".join(alias for alias in unit.aliases if alias != unit.symbol)
+        rows.append(h("tr", h("th", unit.symbol or unit.key, scope="row"), h("td", unit.spoken or "–", class_="words"), h("td", unit.quantity, class_="words"),
+                      h("td", others or "–", class_="words"), h("td", counterpart, class_="words")))  # fmt: skip
+    head = [h("th", words, scope="col") for words in ("Sign", "In words", "Measures", "May also be written", "In feet and pounds")]
+    return _frame("Units", head, rows)
+
+
+def symbols() -> Element:
+    """The units in which names end, with an example of each."""
+    found: dict[str, tuple[str, str, str]] = {}
+    named = [(each.name, each.unit, each.label) for _, each in catalogue.every_answer()]
+    named += [(each.name, each.unit, each.label) for calculator in catalogue.CALCULATORS for each in calculator.results.values()]
+    for name, unit, label in named:
+        ending = name[len(without_unit_suffix(name, unit)) :] if unit in UNITS else ""
+        if ending:
+            found.setdefault(ending, (unit, name, label))
+    rows = [
+        h("tr", h("th", h("code", ending), scope="row"), h("td", UNITS[unit].spoken or UNITS[unit].quantity, class_="words"),
+          h("td", h("code", name), class_="words"), h("td", label, class_="words"))
+        for ending, (unit, name, label) in sorted(found.items())
+    ]  # fmt: skip
+    head = [h("th", words, scope="col") for words in ("Ending", "Means", "Example", "Which is")]
+    return _frame("Endings of names", head, rows)
+
+
 TABLES: dict[str, Callable[[], Element]] = {
     "materials": materials,
     "sources": sources,
@@ -196,4 +276,8 @@ TABLES: dict[str, Callable[[], Element]] = {
     "temperature-rules": temperature_rules,
     "all-cautions": cautions,
     "troubles": troubles,
+    "metal-limits": metal_limits,
+    "turned-heap-rules": turned_heap_rules,
+    "units": units_table,
+    "symbols": symbols,
 }

@@ -42,7 +42,8 @@ def _chapter(evaluated: Evaluated, key: str) -> Element:
     )
 
 
-def _not_measured(evaluated: Evaluated) -> list[Element]:
+def not_measured(evaluated: Evaluated) -> list[Element]:
+    """What the plan holds that nobody has measured, each with how to."""
     found: dict[str, str] = {}
     for part in evaluated.steps:
         for standing in part.standings.values():
@@ -54,7 +55,7 @@ def _not_measured(evaluated: Evaluated) -> list[Element]:
 def report(evaluated: Evaluated) -> Element:
     """The whole report of a plan."""
     start = example(evaluated.plan.example)["name"] if evaluated.plan.example else "the defaults"
-    open_points = _not_measured(evaluated)
+    open_points = not_measured(evaluated)
     summary = [
         h("li", h("strong", f"{calculator.title}. "), text_of(results.answer(evaluated.step(calculator.key))))
         for calculator in catalogue.CALCULATORS

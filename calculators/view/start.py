@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping
 from calculators import catalogue, start
 from calculators.entries import Problem, read, write
 from calculators.plan import Evaluated, Plan, Result, Standing, Stopped
+from calculators.units import show
 from calculators.view import forms, page, results
 from calculators.view.elements import Element, h
 
@@ -14,10 +15,18 @@ FIRST_ASKED = {"homes": "300", "market": "no", "leaves": "yes", "plot_length_m":
 """What stands in the form before anyone has typed: a round number, so that the page shows an answer at once."""
 
 
-def form(system: str) -> list[Element]:
-    """The fields of the questions."""
+SHORT_ASKED = ("homes",)
+"""The questions of the short form; the others keep what stands above."""
+SHORT_FIGURES = ("arrivals.received_kg_per_day", "bays.bays_total", "shed.covered_floor_m2", "crew.worker_hours_per_day")
+"""What the short form shows beside its sentence."""
+
+
+def form(system: str, names: Iterable[str] | None = None) -> list[Element]:
+    """The fields of the questions, or of those named."""
     made = []
-    for name, answer in start.questions().items():
+    asked = start.questions()
+    for name in asked if names is None else names:
+        answer = asked[name]
         value = read(answer, FIRST_ASKED[name])
         standing = Standing(answer, value, "default", value, "default")
         made.append(forms.field("start", standing, system, "", {}, alone=True))
@@ -34,6 +43,42 @@ def result(plan: Plan) -> list[Element]:
         *_guesses(evaluated),
         *[made for step in steps if (made := _urgent(step)) is not None],
     ]
+
+
+def short_result(plan: Plan) -> list[Element]:
+    """Bays, land and crew in one sentence, a few figures, and the urgent cautions, folded."""
+    evaluated = plan.evaluate()
+    system = evaluated.plan.shown
+    bays, shed, crew = (evaluated.step(key) for key in ("bays", "shed", "crew"))
+    stopped = [step for step in (bays, shed, crew) if not isinstance(step, Result)]
+    if stopped:
+        return [results.answer(step) for step in stopped]
+    made = [h("p", _in_short(bays, shed, crew, system), class_="sentence"), _figures(evaluated)]  # type: ignore[arg-type]
+    urgent = [caution for caution in evaluated.cautions if caution.urgent]
+    listed = results.caution_list(urgent, "Before anyone lifts, digs or builds")
+    if listed is not None:
+        made.append(h("details", h("summary", f"Urgent cautions ({len(urgent)})"), listed, class_="fold", data_keep="short-cautions"))
+    return made
+
+
+def _in_short(bays: Result, shed: Result, crew: Result, system: str) -> str:
+    sides = sorted((shed.outputs.drawn_length_m, shed.outputs.drawn_width_m))
+    land = " by ".join(show(side, "m", system, 2) for side in sides)
+    words = (results.figure_words(bays.calculator.results["bays_total"], bays.outputs.bays_total, system),
+             results.figure_words(crew.calculator.results["crew_count"], crew.outputs.crew_count, system))  # fmt: skip
+    return f"About {words[0]} on a plot of {land}, with a crew of {words[1]}."
+
+
+def _figures(evaluated: Evaluated) -> Element:
+    rows = []
+    for address in SHORT_FIGURES:
+        key, _, name = address.partition(".")
+        step = evaluated.step(key)
+        if isinstance(step, Result):
+            output = step.calculator.results[name]
+            words = results.figure_words(output, getattr(step.outputs, name), evaluated.plan.shown)
+            rows.append(h("div", h("dt", h("a", output.label, href=f"%page:{key}%")), h("dd", words)))
+    return h("dl", rows, class_="key-figures")
 
 
 def _step(step: Result | Stopped) -> Element:
@@ -80,6 +125,24 @@ def answers_of(plan: Plan) -> Mapping[str, object]:
     return {
         name: write(catalogue.first_asked(name), value, plan.system, forms.ENTERED_DIGITS) for name, value in plan.answers.items()
     }
+
+
+def short_block(links: Mapping[str, str]) -> Element:
+    """The first look from the number of homes alone: one field, the answer under it."""
+    first = short_result(start.first_plan(FIRST_ASKED))
+    return h(
+        "section",
+        h("form", form("metric", SHORT_ASKED), h("p", h("button", "Show the result", type="submit"), class_="submit"),
+          class_="answers", novalidate=True, data_start="short", aria_label="Your homes"),
+        h("div", data_start_problems=True),
+        h("div", [page.with_pages(node, links) for node in first], data_start_result=True),
+        h("p", h("button", "Keep this as a yard and go on", type="button", data_start_keep=True, disabled=True), " ",
+          page.with_pages(h("a", "Four more questions", href="%page:start%"), links), class_="tool-buttons"),
+        h("p", "", class_="tool-said", data_said=True, role="status"),
+        page.live_state(),
+        class_="calculator first-look", data_calculator="start", data_own_script=True,
+        data_base=links["yard"].removesuffix("yard.html"), aria_label="First look with your homes",
+    )  # fmt: skip
 
 
 def block(links: Mapping[str, str]) -> Element:

@@ -175,7 +175,7 @@
     async function show(done) {
       const number = (last += 1);
       const raw = Object.fromEntries(all("[data-answer]", form).map((field) => [field.dataset.answer, rawOf(field)]));
-      const found = await asked({ start: raw });
+      const found = await asked({ start: raw, short: form.dataset.start === "short" });
       if (!found || number !== last) return;
       const wrong = new Set(found.wrong);
       for (const field of all("[data-answer]", form)) {
