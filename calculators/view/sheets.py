@@ -173,7 +173,7 @@ def safety_poster(evaluated: Evaluated) -> Element:
 
 
 def _tub(x: float, y: float, filled: bool) -> list[Element]:
-    lines = [h("path", d=f"M{x + 8 + step * 9} {y + 46}L{x + 14 + step * 9} {y + 10}", class_="picture-thin") for step in range(4)] if filled else []
+    lines = [h("path", d=f"M{x + 12 + step * 8} {y + 44}L{x + 16 + step * 8} {y + 8}", class_="picture-thin") for step in range(4)] if filled else []
     return [h("path", d=f"M{x} {y}L{x + 8} {y + 50}L{x + 44} {y + 50}L{x + 52} {y}Z", class_="picture-pale picture-thick" if filled else "picture-thick"),
             *lines, h("path", d=f"M{x - 3} {y}L{x + 55} {y}", class_="picture-thick")]  # fmt: skip
 
