@@ -118,3 +118,9 @@ def test_every_figure_of_the_reference_tables_in_the_pages_is_there() -> None:
     assert len(found) > 10
     for file, table, key, what, percent in found:
         assert markdown_extension.reference_figure(file, table, key, what or "typical", bool(percent))
+
+
+def test_every_picture_and_sheet_stands_on_a_page() -> None:
+    text = "\n".join(path.read_text("utf-8") for path in (ROOT / "docs").rglob("*.md"))
+    assert set(re.findall(r"^%% picture ([a-z-]+) %%$", text, re.MULTILINE)) == set(pictures.PICTURES)
+    assert set(re.findall(r"^%% sheet ([a-z-]+) ", text, re.MULTILINE)) == set(sheets.SHEETS)

@@ -143,7 +143,7 @@ def _timeline() -> tuple[list[Any], int]:
     x = place(hot, 15)[0]
     made += [_path([(x, top - 6), (x, floor + 22)], "picture-line"), *_words((left + x) / 2, floor + 22, "hot stage", "middle", True),
              *_words((x + right) / 2, floor + 22, "curing", "middle", True)]  # fmt: skip
-    made += _words((x + right) / 2, 78, "no more turning; it cools|to the warmth of the air", "middle")
+    made += _words(right - 2, 92, "no more turning:|it cools to the|warmth of the air", "end")
     made += [*_words(left, floor + 38, "day 1"), *_words(x, floor + 38, f"day {show_number(hot, 2)}", "middle"),
              *_words(right, floor + 38, f"day {show_number(cured, 2)}", "end")]  # fmt: skip
     made += [_path([(left + 4, floor + 52), (left, floor + 59), (left + 8, floor + 59)], "picture-solid", closed=True),

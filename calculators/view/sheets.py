@@ -76,7 +76,7 @@ def daily_log(evaluated: Evaluated) -> Element:
 def batch_card(evaluated: Evaluated) -> Element:
     """The card that hangs at a heap from its first layer to its last sack."""
     mix = _result(evaluated, "mix")
-    turned = ("", "Date", "Heart ° before", "Edge °", "Foot °", "Hand test", "Water", "To bay", "By")
+    turned = ("No.", "Date", "Heart ° before", "Edge °", "Foot °", "Hand test", "Water", "To bay", "By")
     marks = ("First layer", "Heap closed and covered", "First hot reading", "End of the hot stage: heats no more when turned",
              "Moved to curing, or to worms", "Squeeze, jar and radish test", "Screened", "Laboratory report, number", "First sold or used")  # fmt: skip
     return h(
@@ -96,7 +96,7 @@ def batch_card(evaluated: Evaluated) -> Element:
 
 def weigh_in(evaluated: Evaluated) -> Element:
     """A tally of containers weighed full and empty, for one day of a weigh-in week."""
-    weighed = ("", "Street or stall", "Kind", "Full, kg", "Empty, kg", "Waste, kg", "Does not belong, kg")
+    weighed = ("No.", "Street or stall", "Kind", "Full, kg", "Empty, kg", "Waste, kg", "Does not belong, kg")
     return h(
         "article",
         _head(evaluated, "Tally of a weigh-in", "Date and weekday", "Scale checked with (kg)", "Homes passed", "Homes that put out", "Weighed by"),
@@ -124,15 +124,16 @@ INSPECTED = (
 
 def inspection(evaluated: Evaluated) -> Element:
     """A monthly walk through the yard with boxes to tick."""
-    body: list[Element] = []
-    for group, items in INSPECTED:
-        body.append(h("tr", h("th", group, scope="colgroup", colspan="4", class_="group-name")))
-        body += [h("tr", h("th", item, scope="row"), [h("td", cell) for cell in ("☐", "☐", "")]) for item in items]
+    bodies = [
+        h("tbody", h("tr", h("th", group, scope="rowgroup", colspan="4", class_="group-name")),
+          [h("tr", h("th", item, scope="row"), [h("td", cell) for cell in ("☐", "☐", "")]) for item in items])
+        for group, items in INSPECTED
+    ]  # fmt: skip
     head = h("tr", [h("th", words, scope="col") for words in ("Look at", "Good", "Not", "What is to be done, by whom, until when")])
     return h(
         "article",
         _head(evaluated, "Inspection of the yard", "Date", "Inspected by", "With (from the yard)"),
-        h("div", h("table", h("caption", "Walk the way of the waste, from the gate to the store"), h("thead", head), h("tbody", body), class_="log-lines"),
+        h("div", h("table", h("caption", "Walk the way of the waste, from the gate to the store"), h("thead", head), bodies, class_="log-lines"),
           class_="table-frame", tabindex="0", role="region", aria_label="What to look at"),
         to_fill(("Stop work until mended", "Next inspection", "Signed"), {}),
         h("p", "A yard’s own check; no one is certified by it. The authority’s list comes first.", class_="hint"),
@@ -172,7 +173,7 @@ def safety_poster(evaluated: Evaluated) -> Element:
 
 
 def _tub(x: float, y: float, filled: bool) -> list[Element]:
-    lines = [h("path", d=f"M{x + 8 + step * 9} {y + 46}L{x + 14 + step * 9} {y + 10}", class_="picture-thin") for step in range(4)] if filled else []
+    lines = [h("path", d=f"M{x + 12 + step * 8} {y + 44}L{x + 16 + step * 8} {y + 8}", class_="picture-thin") for step in range(4)] if filled else []
     return [h("path", d=f"M{x} {y}L{x + 8} {y + 50}L{x + 44} {y + 50}L{x + 52} {y}Z", class_="picture-pale picture-thick" if filled else "picture-thick"),
             *lines, h("path", d=f"M{x - 3} {y}L{x + 55} {y}", class_="picture-thick")]  # fmt: skip
 
@@ -186,6 +187,10 @@ def _tubs(count: int, filled: bool, about: str) -> Element:
     parts = [_tub(6 + place % 6 * 66, 8 + place // 6 * 66, filled) for place in range(count)]
     return h("svg", h("title", about), parts, viewBox=f"0 0 {max(across, 1) * 66} {lines * 66}", role="img", aria_label=about, focusable="false",
              class_=f"tubs tubs-{across}")  # fmt: skip
+
+
+def _counted(tubs: int) -> str:
+    return "1 tub" if tubs == 1 else f"{tubs} tubs"
 
 
 def tub_card(evaluated: Evaluated) -> Element:
@@ -206,8 +211,8 @@ def tub_card(evaluated: Evaluated) -> Element:
         h("p", evaluated.plan.title, class_="poster-yard"),
         h("p", h("strong", outputs.tub_ratio[:1].upper() + outputs.tub_ratio[1:]), class_="poster-title"),
         h("div",
-          [_part(f"Wet waste: {wet}"), _tubs(wet, True, f"{wet} tubs of wet waste")] if wet else None,
-          [_part(f"Bulking, {dry}: {bulking}"), _tubs(bulking, False, f"{bulking} tubs of {dry}")] if bulking else None,
+          [_part(f"Wet waste: {wet}"), _tubs(wet, True, f"{_counted(wet)} of wet waste")] if wet else None,
+          [_part(f"Bulking, {dry}: {bulking}"), _tubs(bulking, False, f"{_counted(bulking)} of {dry}")] if bulking else None,
           h("p", f"and about {show(water, 'l', system, 2)} of water, by the hand test" if water else "Water only where the hand test says ‘too dry’",
             class_="tub-water"),
           class_="picture"),
