@@ -32,12 +32,21 @@ window.yardCalculators = (() => {
     waiting.clear();
   }
 
+  /* Whether a start may be remembered on this device: not where the reader removed the handbook from it, or saves data. */
+  function mayKeep() {
+    try {
+      return localStorage.getItem("yard-handbook-not-kept") !== "1" && !navigator.connection?.saveData;
+    } catch {
+      return false;
+    }
+  }
+
   function start() {
     if (worker || state === "failed") return;
     turn("starting");
     try {
       // a handbook opened from a folder carries the worker and its files in scripts: see folder.js
-      worker = window.yardFolder ? window.yardFolder.worker() : new Worker(new URL("worker.js", here));
+      worker = window.yardFolder ? window.yardFolder.worker() : new Worker(new URL("worker.js", here), { name: mayKeep() ? "keep" : "" });
     } catch (error) {
       failed(String(error));
       return;
@@ -46,6 +55,7 @@ window.yardCalculators = (() => {
     worker.onmessage = ({ data }) => {
       if (data.kind === "ready") {
         clearTimeout(timer);
+        document.documentElement.dataset.startedFrom = data.from;
         turn(waiting.size ? "working" : "ready");
       } else if (data.kind === "failed") {
         failed(data.reason);

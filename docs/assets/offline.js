@@ -84,7 +84,7 @@
     refuse(true);
     const registration = await keeper.getRegistration(root);
     await registration?.unregister();
-    for (const name of await caches.keys()) if (name.startsWith("yard-handbook-")) await caches.delete(name);
+    for (const name of await caches.keys()) if (name.startsWith("yard-")) await caches.delete(name);
     say("Removed. Your yards and answers are kept; remove those on the page of your yards.");
   }
 

@@ -15,6 +15,7 @@ from calculators import catalogue
 from calculators.plan import Plan
 
 ROOT = Path(__file__).resolve().parents[2]
+SITE = ROOT / "site"
 KEYS = [calculator.key for calculator in catalogue.CALCULATORS]
 PAGES = {
     found[1]: str(page.relative_to(ROOT / "docs").with_suffix(".html"))
@@ -427,11 +428,53 @@ def test_a_broken_runtime_says_so(browser, site_url) -> None:
     assert "did not start" in page.locator("[data-live-state]").inner_text()
     page.locator("[name=homes]").fill("900")
     page.unroute("**/pyodide.asm.wasm")
+    half = (SITE / "assets" / "runtime" / "pyodide.asm.wasm").read_bytes()[:4_000_000]
+    page.route("**/pyodide.asm.wasm", lambda route: route.fulfill(body=half, content_type="application/wasm"))
+    page.get_by_role("button", name="Try again").click()
+    page.wait_for_function("document.querySelector('[data-live-state]').innerText.includes('damaged')", timeout=60_000)
+    assert page.locator("[name=homes]").input_value() == "900"
+    page.unroute("**/pyodide.asm.wasm")
     page.get_by_role("button", name="Try again").click()
     page.wait_for_function(
         "want => document.querySelector('.sentence').innerText.replace(/[\\u00a0\\u202f]/g, ' ') === want",
         arg=expected("arrivals", {"homes": "900"}), timeout=60_000,
     )  # fmt: skip
+    context.close()
+
+
+SPOIL = """async () => {
+  const store = await caches.open("yard-start-remembered");
+  const [key] = await store.keys();
+  const size = Number((await store.match(key)).headers.get("Bytes"));
+  await store.put(key, new Response(new Uint8Array(size).fill(7), { headers: { Bytes: String(size) } }));
+}"""
+
+
+def test_a_start_is_remembered(browser, site_url) -> None:
+    """The second start is from what Python's memory was: the same answers, modules and libraries that come later. One that is
+    spoilt is given up for the files."""
+    context = browser.new_context(service_workers="block", accept_downloads=True)
+    page = context.new_page()
+
+    def answers_from(where: str) -> None:
+        page.wait_for_function(
+            "want => document.querySelector('.sentence').innerText.replace(/[\\u00a0\\u202f]/g, ' ') === want",
+            arg=expected("arrivals", {"homes": "900"}), timeout=60_000,
+        )  # fmt: skip
+        assert page.evaluate("document.documentElement.dataset.startedFrom") == where
+
+    page.goto(f"{site_url}/plan/arrivals.html#homes=900")
+    answers_from("files")
+    page.wait_for_function("async () => (await (await caches.open('yard-start-remembered')).keys()).length === 1", timeout=20_000)
+    page.reload()
+    answers_from("memory")
+    with page.expect_download() as saved:
+        page.evaluate("""yardCalculators.request({ answers: {}, take: { kind: "workbook" } }, ["xlsxwriter"])
+            .then((found) => yardCalculators.download(found.taken))""")
+    assert Path(saved.value.path()).read_bytes()[:2] == b"PK"
+    page.evaluate(SPOIL)
+    page.reload()
+    answers_from("files")
     context.close()
 
 
