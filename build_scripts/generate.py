@@ -55,10 +55,10 @@ def _rows(check: evidence.Check) -> list[Element]:
     return made
 
 
-def _table(checks: list[evidence.Check]) -> Element:
+def _table(checks: list[evidence.Check], title: str = "") -> Element:
     head = [h("th", words, scope="col")
-            for words in ("Case", "Answer", "Printed", "Ours", "Ours less printed", "Rounding of the print", "")]  # fmt: skip
-    title = checks[0].case.title
+            for words in ("Case", "Answer", "Printed", "Ours", "Ours less printed", "Rounding of the print", "Verdict")]  # fmt: skip
+    title = title or checks[0].case.title
     return h(
         "div",
         h("table", h("caption", title), h("thead", h("tr", head)), h("tbody", [_rows(check) for check in checks])),
@@ -120,7 +120,7 @@ def evidence_page() -> str:
         "## Where ours and the print differ",
         "",
     ]
-    lines += [to_html(_table(differ)) if differ else "None.", ""]
+    lines += [to_html(_table(differ, "Where ours and the print differ")) if differ else "None.", ""]
     lines += [*_curves(), "## Every case", ""]
     for (_, title), group in groups.items():
         status = group[0].case.source

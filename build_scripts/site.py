@@ -13,7 +13,7 @@ import subprocess
 import sys
 from pathlib import Path
 
-from build_scripts import environment, runtime
+from build_scripts import environment, reading, runtime
 
 ROOT = environment.ROOT
 SITE = ROOT / "site"
@@ -52,6 +52,7 @@ def _build() -> Path:
     stamp = _stamp()  # taken before the pages, so that an edit made meanwhile is built next time
     print("Building the pages ...", flush=True)
     _python("-m", "mkdocs", "build", "--strict", "--site-dir", str(SITE))
+    print(reading.in_a_line(), flush=True)
     shutil.copytree(shipped, RUNTIME_IN_SITE, dirs_exist_ok=True)
     write_service_worker(SITE)
     STAMP.write_text(stamp)

@@ -49,6 +49,7 @@ from markdown import Markdown
 from markdown.blockprocessors import BlockProcessor
 from markdown.extensions import Extension
 from markdown.inlinepatterns import InlineProcessor
+from markdown.treeprocessors import Treeprocessor
 
 from calculators import catalogue
 from calculators.doors import uncertain
@@ -211,11 +212,28 @@ class _ReferenceFigures(InlineProcessor):
         return self.md.htmlStash.store(to_html(made)), m.start(0), m.end(0)
 
 
+class _Tables(Treeprocessor):
+    """Puts each table of the text into a frame that scrolls where the page is narrow and can be reached by the keyboard."""
+
+    def run(self, root: etree.Element) -> None:
+        for parent in list(root.iter()):
+            for index, child in enumerate(list(parent)):
+                if child.tag != "table":
+                    continue
+                heads = ", ".join(words for cell in child.iter("th") if (words := "".join(cell.itertext()).strip()))
+                frame = etree.Element("div", {"class": "table-scroll", "tabindex": "0", "role": "group", "aria-label": f"Table: {heads}"})
+                frame.tail, child.tail = child.tail, None
+                parent.remove(child)
+                frame.append(child)
+                parent.insert(index, frame)
+
+
 class CalculatorsExtension(Extension):
     """Registers the block and the inline directive."""
 
     def extendMarkdown(self, md: Markdown) -> None:
         md.parser.blockprocessors.register(_Blocks(md.parser), "calculators", 180)
+        md.treeprocessors.register(_Tables(md), "tables-in-frames", 5)
         md.inlinePatterns.register(_Figures(_INLINE, md), "calculator-figure", 185)
         md.inlinePatterns.register(_ReferenceFigures(_REFERENCE, md), "reference-figure", 186)
 

@@ -52,7 +52,7 @@ def log_sheet(evaluated: Evaluated) -> Element:
     result = evaluated.step(KEY)
     places = [str(row[0]) for row in result.outputs.probes][:MOST_COLUMNS] if isinstance(result, Result) else []
     places = places or list(PLACES)
-    head = ["", "Date (month in letters)", "Time", *places, "Air", "Turned", "Water, L", "Remarks, initials"]
+    head = ["Line", "Date (month in letters)", "Time", *places, "Air", "Turned", "Water, L", "Remarks, initials"]
     rows = [[str(line), *[""] * (len(head) - 1)] for line in range(1, SHEET_LINES + 1)]
     return h(
         "article",

@@ -53,7 +53,7 @@ def brief(evaluated: Evaluated) -> Element:
     whose = f"Starts from {start}; {given} answers of its own." if given else f"All answers are those of {start}."
     open_points = report.not_measured(evaluated)
     caption = f"{evaluated.plan.title} in figures"
-    head = h("tr", [h("th", words, scope="col") for words in ("What", "Figure", "Worked out in")])
+    head = h("tr", [h("th", words, scope="col", class_="words") for words in ("What", "Figure", "Worked out in")])
     return h(
         "div",
         h("p", h("strong", evaluated.plan.title), ". ", whose),

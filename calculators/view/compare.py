@@ -34,7 +34,7 @@ def _value(standing: Standing, plan: Evaluated) -> Element:
 
 
 def _table(caption: str, names: list[str], rows: list[Any]) -> Element:
-    head = h("tr", h("th", "", scope="col"), [h("th", name, scope="col", class_="words") for name in names])
+    head = h("tr", h("td"), [h("th", name, scope="col", class_="words") for name in names])
     return h(
         "div",
         h("table", h("caption", caption), h("thead", head), h("tbody", rows)),

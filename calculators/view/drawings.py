@@ -129,12 +129,12 @@ def _switches(drawing: Drawing, key: str) -> Element:
     )  # fmt: skip
 
 
-def schedule_table(schedule: Schedule) -> Element:
-    """The schedule of a drawing as a table of the page."""
+def schedule_table(schedule: Schedule, drawing: str) -> Element:
+    """The schedule of the drawing of that title as a table of the page."""
     head = h("tr", [h("th", column, scope="col", class_="words") for column in schedule.columns])
     body = [h("tr", h("th", row[0], scope="row"), [h("td", cell, class_="words") for cell in row[1:]]) for row in schedule.rows]
     return h("div", h("table", h("caption", schedule.title), h("thead", head), h("tbody", body)), class_="table-frame", tabindex="0",
-             role="region", aria_label=schedule.title)  # fmt: skip
+             role="region", aria_label=f"{schedule.title}: {drawing}")  # fmt: skip
 
 
 @lru_cache(maxsize=8)
@@ -161,7 +161,7 @@ def shown(drawing: Drawing, calculator: str) -> Element:
         ),
         h("p", files, h("span", "", class_="hint", role="status", data_drawing_file_said=True), class_="tool-buttons drawing-files"),
         h("p", drawing.about, class_="drawing-about"),
-        schedule_table(drawing.schedule),
+        schedule_table(drawing.schedule, drawing.title),
         data_drawing=called, class_="drawing-block",
     )  # fmt: skip
 
@@ -173,7 +173,7 @@ def for_report(drawing: Drawing, key: str) -> Element:
     """A drawing in the report: the sheet to scale, and its schedule."""
     composed = compose(drawing)
     return h("div", h("figure", picture(drawing, key), class_=f"drawing-sheet {paper_class(composed)}"), h("p", drawing.about, class_="drawing-about"),
-             schedule_table(drawing.schedule), class_="drawing-block")  # fmt: skip
+             schedule_table(drawing.schedule, drawing.title), class_="drawing-block")  # fmt: skip
 
 
 def paper_class(composed: Composed) -> str:

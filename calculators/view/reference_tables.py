@@ -204,7 +204,7 @@ def metal_limits() -> Element:
                       h("td", h("a", _known(list(limits.values())), href=f"../reference/sources.html#source-{grade['source']}",
                                 class_="cell-source"), class_="words")))  # fmt: skip
     head = [h("th", "Grade", scope="col"), [h("th", _short(quality.PARAMETERS[metal]["label"]), scope="col") for metal in METALS],
-            h("th", "How known", scope="col")]  # fmt: skip
+            h("th", "How known", scope="col", class_="words")]  # fmt: skip
     return _frame("Metals in compost, at most, mg/kg of dry mass; in italics from memory; * basis not stated", head, rows)
 
 
@@ -232,7 +232,7 @@ def turned_heap_rules() -> Element:
         for rule in reference.rows_of("temperature_rules", "rules")
         if "turned" in rule["fits"]
     ]  # fmt: skip
-    head = [h("th", words, scope="col") for words in ("Rule", "Meant for", "In a row?", "How known")]
+    head = [h("th", words, scope="col", class_="words") for words in ("Rule", "Meant for", "In a row?", "How known")]
     return _frame("Time at temperature for turned heaps", head, rows)
 
 
@@ -246,7 +246,7 @@ def units_table() -> Element:
         others = ", ".join(alias for alias in unit.aliases if alias != unit.symbol)
         rows.append(h("tr", h("th", unit.symbol or unit.key, scope="row"), h("td", unit.spoken or "–", class_="words"), h("td", unit.quantity, class_="words"),
                       h("td", others or "–", class_="words"), h("td", counterpart, class_="words")))  # fmt: skip
-    head = [h("th", words, scope="col") for words in ("Sign", "In words", "Measures", "May also be written", "In feet and pounds")]
+    head = [h("th", words, scope="col", class_="words") for words in ("Sign", "In words", "Measures", "May also be written", "In feet and pounds")]
     return _frame("Units", head, rows)
 
 
@@ -264,7 +264,7 @@ def symbols() -> Element:
           h("td", h("code", name), class_="words"), h("td", label, class_="words"))
         for ending, (unit, name, label) in sorted(found.items())
     ]  # fmt: skip
-    head = [h("th", words, scope="col") for words in ("Ending", "Means", "Example", "Which is")]
+    head = [h("th", words, scope="col", class_="words") for words in ("Ending", "Means", "Example", "Which is")]
     return _frame("Endings of names", head, rows)
 
 

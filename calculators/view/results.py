@@ -82,13 +82,13 @@ def output_table(output: Output, value: Any, system: str, across: bool = False) 
     if output.kind == "series" and across:
         shown = display_unit(output.unit, system)
         symbol = display_symbol(output.unit, system)
-        head = [h("th", symbol, scope="col")] + [h("th", row[:3], scope="col") for row in output.rows]
+        head = [h("td")] + [h("th", row[:3], scope="col") for row in output.rows]
         cells = [show_number(convert(item, output.unit, shown), output.digits) for item in value]
-        body = [h("tr", h("th", "", scope="row"), [h("td", cell) for cell in cells])]
+        body = [h("tr", h("th", symbol or "Value", scope="row"), [h("td", cell) for cell in cells])]
     elif output.kind == "series":
         shown = display_unit(output.unit, system)
         symbol = display_symbol(output.unit, system)
-        head = [h("th", "", scope="col"), h("th", f"{output.label}, {symbol}" if symbol else output.label, scope="col")]
+        head = [h("td"), h("th", f"{output.label}, {symbol}" if symbol else output.label, scope="col")]
         body = [
             h("tr", h("th", row, scope="row"),
               h("td", show_number(convert(item, output.unit, shown), output.digits)))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 
 from calculators import catalogue, start
 from calculators.entries import Problem, read, write
@@ -17,16 +18,18 @@ FIRST_ASKED = {"homes": "300", "market": "no", "leaves": "yes", "plot_length_m":
 
 SHORT_ASKED = ("homes",)
 """The questions of the short form; the others keep what stands above."""
-SHORT_FIGURES = ("arrivals.received_kg_per_day", "bays.bays_total", "shed.covered_floor_m2", "crew.worker_hours_per_day")
-"""What the short form shows beside its sentence."""
+SHORT_LABEL = "It would serve"
+"""The label goes on with its unit: homes."""
 
 
 def form(system: str, names: Iterable[str] | None = None) -> list[Element]:
     """The fields of the questions, or of those named."""
     made = []
-    asked = start.questions()
-    for name in asked if names is None else names:
-        answer = asked[name]
+    asked = dict(start.questions())
+    if names is not None:
+        asked = {name: replace(asked[name], help="") for name in names}
+        asked["homes"] = replace(asked["homes"], label=SHORT_LABEL)
+    for name, answer in asked.items():
         value = read(answer, FIRST_ASKED[name])
         standing = Standing(answer, value, "default", value, "default")
         made.append(forms.field("start", standing, system, "", {}, alone=True))
@@ -46,14 +49,12 @@ def result(plan: Plan) -> list[Element]:
 
 
 def short_result(plan: Plan) -> list[Element]:
-    """Bays, land and crew in one sentence, a few figures, and the urgent cautions, folded."""
+    """Bays, land and crew in one sentence, and the urgent cautions, folded."""
     evaluated = plan.evaluate()
-    system = evaluated.plan.shown
-    bays, shed, crew = (evaluated.step(key) for key in ("bays", "shed", "crew"))
-    stopped = [step for step in (bays, shed, crew) if not isinstance(step, Result)]
+    stopped = [step for key in ("arrivals", "mix", "bays", "shed", "crew") if isinstance(step := evaluated.step(key), Stopped)]
     if stopped:
-        return [results.answer(step) for step in stopped]
-    made = [h("p", _in_short(bays, shed, crew, system), class_="sentence"), _figures(evaluated)]  # type: ignore[arg-type]
+        return [results.answer(stopped[0])]  # the others wait for it
+    made = [h("p", _in_short(evaluated), class_="sentence")]
     urgent = [caution for caution in evaluated.cautions if caution.urgent]
     listed = results.caution_list(urgent, "Before anyone lifts, digs or builds")
     if listed is not None:
@@ -61,24 +62,18 @@ def short_result(plan: Plan) -> list[Element]:
     return made
 
 
-def _in_short(bays: Result, shed: Result, crew: Result, system: str) -> str:
-    sides = sorted((shed.outputs.drawn_length_m, shed.outputs.drawn_width_m))
-    land = " by ".join(show(side, "m", system, 2) for side in sides)
-    words = (results.figure_words(bays.calculator.results["bays_total"], bays.outputs.bays_total, system),
-             results.figure_words(crew.calculator.results["crew_count"], crew.outputs.crew_count, system))  # fmt: skip
-    return f"About {words[0]} on a plot of {land}, with a crew of {words[1]}."
+def _in_short(evaluated: Evaluated) -> str:
+    """'About 14 bays on a plot of 21 m by 32 m, with a crew of 3 workers, for 169 kg/d of waste.' Every step must have a result."""
 
-
-def _figures(evaluated: Evaluated) -> Element:
-    rows = []
-    for address in SHORT_FIGURES:
+    def said(address: str) -> str:
         key, _, name = address.partition(".")
-        step = evaluated.step(key)
-        if isinstance(step, Result):
-            output = step.calculator.results[name]
-            words = results.figure_words(output, getattr(step.outputs, name), evaluated.plan.shown)
-            rows.append(h("div", h("dt", h("a", output.label, href=f"%page:{key}%")), h("dd", words)))
-    return h("dl", rows, class_="key-figures")
+        step = evaluated.results[key]
+        return results.figure_words(step.calculator.results[name], getattr(step.outputs, name), evaluated.plan.shown)
+
+    shed = evaluated.results["shed"].outputs
+    land = " by ".join(show(side, "m", evaluated.plan.shown, 2) for side in sorted((shed.drawn_length_m, shed.drawn_width_m)))
+    return (f"About {said('bays.bays_total')} on a plot of {land}, with a crew of {said('crew.crew_count')}, "
+            f"for {said('arrivals.received_kg_per_day')} of waste.")  # fmt: skip
 
 
 def _step(step: Result | Stopped) -> Element:
@@ -137,7 +132,8 @@ def short_block(links: Mapping[str, str]) -> Element:
         h("div", data_start_problems=True),
         h("div", [page.with_pages(node, links) for node in first], data_start_result=True),
         h("p", h("button", "Keep this as a yard and go on", type="button", data_start_keep=True, disabled=True), " ",
-          page.with_pages(h("a", "Four more questions", href="%page:start%"), links), class_="tool-buttons"),
+          [page.with_pages(h("a", words, href=f"%page:{key}%"), links) for words, key in (("Four more questions", "start"), ("My yard", "yard"))],
+          class_="tool-buttons"),
         h("p", "", class_="tool-said", data_said=True, role="status"),
         page.live_state(),
         class_="calculator first-look", data_calculator="start", data_own_script=True,

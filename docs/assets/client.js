@@ -2,7 +2,11 @@
    Other scripts use it as yardCalculators. It computes nothing and makes no markup from text. */
 "use strict";
 
+document.querySelector('.md-search[role="dialog"]')?.setAttribute("aria-label", "Search"); // the theme gives it no name
+
 window.yardCalculators = (() => {
+  document.querySelector('.md-search[role="dialog"]')?.setAttribute("aria-label", "Search"); // the theme gives it no name
+
   const here = document.currentScript.src;
   const START_LIMIT_MS = 90_000;
   const SVG = "http://www.w3.org/2000/svg";
