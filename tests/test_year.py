@@ -365,6 +365,33 @@ def test_hours_break_on_the_days_that_are_too_full() -> None:
     assert breaks.find_break(run(changed), "crew") is None
 
 
+def test_a_crew_that_catches_up_within_a_week_is_not_behind() -> None:
+    """One worker of six hours. 500 kg a day at 0.0095 h: 4.75 h, and Sunday's caught up within days. At 0.0125 h
+    6.25 h on seven days are more than 36 h a week: behind for good, until there are more hours."""
+    s = replace(PLAIN, crew_present=1, usable_hours=6.0, rest_weekdays=(6,), waste_hours_per_kg=0.0095)
+    assert "crew" in kinds(run(s)) and "behind" not in kinds(run(s))
+    slow = replace(s, waste_hours_per_kg=0.0125)
+    record = run(slow)
+    behind = breaks.find_break(record, "behind")
+    assert behind is not None and behind.worst == max(
+        owed for owed, hours in zip(record.hours_owed, record.hours_available, strict=True) if hours > 0
+    )
+    cure = breaks.cheapest_cure(slow, behind)
+    assert cure is not None and breaks.find_break(run(breaks.CHANGES[cure.key].apply(slow, cure.amount)), "behind") is None
+
+
+def test_a_week_is_counted_from_the_first_evening_that_owes() -> None:
+    """By hand: owed from day 1, a rest day between, caught up on day 10; then six days are no week."""
+    owed = [0, 9, 9, 9, 9, 9, 9, 9, 9, 9, 5, 9, 9, 9, 9, 9, 9, 0, 9]
+    hours = [8.0] * len(owed)
+    hours[8] = 0.0
+    told = list(breaks.owed_for_long(zip(owed, hours, strict=True), 6.0))
+    assert [day for day, figure in enumerate(told) if figure] == [9]
+    hours[10] = 0.0  # a day of rest catches nothing up
+    told = list(breaks.owed_for_long(zip(owed, hours, strict=True), 6.0))
+    assert [day for day, figure in enumerate(told) if figure] == [9, 11, 12, 13, 14, 15, 16]
+
+
 def test_prices_decide_between_cures() -> None:
     s = replace(PLAIN, crew_present=1, usable_hours=6.0, shift_hours=6.0, waste_hours_per_kg=0.01, turn_hours_per_m3=0.05)
     broken = breaks.find_break(run(s), "crew")
@@ -417,6 +444,20 @@ def test_a_cure_of_the_table_cures() -> None:
     assert result.outputs.what_breaks[0][5] == "a leaf store larger by 75 m³"
     larger = Plan({"leaf_store_m3": 450 + 75}).evaluate(YEAR).results["year"].outputs
     assert all(row[0] != "leaf store empty" for row in larger.what_breaks)
+
+
+def test_the_table_judges_hours_owed_over_a_week() -> None:
+    """Larkhollow's crew catches up within days; one worker short, it does not."""
+    rows = Plan({}).evaluate(YEAR).results["year"].outputs.what_breaks
+    (words,) = [str(row[5]) for row in rows if str(row[0]).startswith("crew short")]
+    assert words.startswith(year.NOT_NEEDED) and "To owe nothing in any evening: 5 more workers" in words
+    roomy = Plan({"leaf_store_m3": 2000, "leaf_store_start_percent": 100}).evaluate(YEAR).results["year"]
+    assert "A cure is not needed: worked off within a week." in roomy.sentence
+    few = Plan({"crew_present": 5}).evaluate(YEAR).results["year"].outputs.what_breaks
+    (behind,) = [row for row in few if row[0] == "crew more than a week behind"]
+    assert "worker" in str(behind[5]) or "shift" in str(behind[5]) or "rest days" in str(behind[5])
+    (words,) = [str(row[5]) for row in few if str(row[0]).startswith("crew short")]
+    assert not words.startswith(year.NOT_NEEDED)
 
 
 def test_answers_change_the_year() -> None:

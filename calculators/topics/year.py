@@ -747,6 +747,7 @@ def _told(inputs: Inputs) -> Outputs:
     what = scenario(inputs)
     record, broken = walked(what)
     broken = _in_order(broken)
+    caught_up = all(each.kind != "behind" for each, _ in broken)
     fullest = first_of_most(record.bays_in_use)
     lowest = first_of_most([inputs.leaf_store_m3 - m3 for m3 in record.leaf_store_m3])
     evenings = [
@@ -782,7 +783,7 @@ def _told(inputs: Inputs) -> Outputs:
         worms_were_fed_kg=added(record.worm_fed_kg),
         worm_compost_harvested_kg=added(record.worm_harvest_kg),
         money_of_the_walk=record.money[-1] if priced else None,
-        what_breaks=tuple(_row(each, cure) for each, cure in broken),
+        what_breaks=tuple(_row(each, cure, caught_up) for each, cure in broken),
         bays_in_use_mean_by_month=_mean_by_month(record.bays_in_use),
         bays_in_use_most_by_month=_most_by_month(record.bays_in_use),
         leaf_store_m3_by_month=_mean_by_month(record.leaf_store_m3),
@@ -842,7 +843,7 @@ def _most_by_month(days: tuple[float, ...]) -> tuple[float, ...]:
 
 _NAMES = {
     "bays": "bays full", "leaves": "leaves run out, waste refused", "waiting": "too much waste waits, waste refused",
-    "store": "leaf store empty", "crew": "crew short of hours", "late": "turnings late", "water": "water lacking",
+    "store": "leaf store empty", "crew": "crew short of hours", "behind": "crew more than a week behind", "late": "turnings late", "water": "water lacking",
     "sump": "sump over", "shredder": "shredder out, bulking unshredded",
 }  # fmt: skip
 _CURES = {
@@ -886,9 +887,16 @@ def _cure_words(cure: Cure | None) -> str:
     return words if cure.cost is None else f"{words}: {_figures(cure.cost)} in money"
 
 
-def _row(broken: Break, cure: Cure | None) -> tuple[object, ...]:
+NOT_NEEDED = "not needed: worked off within a week"
+
+
+def _row(broken: Break, cure: Cure | None, caught_up: bool) -> tuple[object, ...]:
+    """A line of the table; ``caught_up`` says that the crew never owes its hours for longer than a week."""
+    words = _cure_words(cure)
+    if broken.kind == "crew" and caught_up:
+        words = NOT_NEEDED if cure is None else f"{NOT_NEEDED}. To owe nothing in any evening: {words}"
     worst = _WORST[broken.unit].format(_figures(broken.worst), date_words(broken.worst_day))
-    return (_named(broken), date_words(broken.first_day), date_words(broken.last_day), broken.days, worst, _cure_words(cure))
+    return (_named(broken), date_words(broken.first_day), date_words(broken.last_day), broken.days, worst, words)
 
 
 def sentence(inputs: Inputs, outputs: Outputs, say: Say) -> str:
@@ -902,7 +910,9 @@ def sentence(inputs: Inputs, outputs: Outputs, say: Say) -> str:
         if outputs.refused_days
         else f"no waste is refused in the {span}"
     )
-    return f"First: {outputs.first_break}; {refused}. What cures that: {outputs.what_breaks[0][5]}."
+    cure = str(outputs.what_breaks[0][5])
+    leads = "A cure is" if cure.startswith(NOT_NEEDED) else "What cures that:"
+    return f"First: {outputs.first_break}; {refused}. {leads} {cure}."
 
 
 def notices(inputs: Inputs, outputs: Outputs, say: Say) -> list[str]:
