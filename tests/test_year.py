@@ -112,6 +112,99 @@ def test_an_uneven_year_stays_within_the_bays_of_its_peak() -> None:
         assert max(run(s).first_heaps) <= most_heaps_standing(volumes, s.heap_m3, s.first_stage_days)
 
 
+def worm_yards() -> list[dict[str, object]]:
+    """Even yards with worm beds, whose heaps are not watered and whose waste rain does not wet: Worm beds knows neither."""
+    chance = random.Random(8)
+    return [
+        {
+            **EVEN, "homes": chance.randint(300, 2500), "years_to_walk": 3, "yard_begins": begins, "worm_use": "beds",
+            "worm_share_percent": share, "worm_harvest_days": harvest, "worm_solids_left_percent": chance.randint(55, 85),
+            "worm_full_by_weeks": 30, "outside_c_by_month": [24] * 12, "watered_below_percent": 20, "waste_wetter_by_month": [0] * 12,
+            "mass_left_percent": chance.randint(40, 60), "reserve_percent": 30, "worm_compost_moisture_percent": moisture,
+        }
+        for begins, share, harvest, moisture in (
+            ("steady", 20, 90, 55), ("steady", 60, 45, 70), ("empty", 20, 60, 50), ("steady", 100, 120, 60), ("empty", 50, 30, 80),
+        )
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize("own", worm_yards(), ids=range(5))
+def test_a_full_stock_of_worms_agrees_with_worm_beds(own: dict[str, object]) -> None:
+    """In the third year: feed and worm compost of a day within 2 % of the Worm beds calculator's, whole harvests counted."""
+    inputs, given = inputs_of(own)
+    beds = given["worms"]
+    record = run(year.scenario(inputs))
+    assert record.worm_kg[730] >= 0.99 * beds.worm_stock_kg
+    assert sum(record.worm_fed_kg[730:]) / 365 == pytest.approx(beds.worm_feed_kg_per_day, rel=0.02)
+    harvests = [day for day, kg in enumerate(record.worm_harvest_kg) if kg > 0 and day >= 600]
+    made = sum(record.worm_harvest_kg[day] for day in harvests[1:])
+    assert made / (harvests[-1] - harvests[0]) == pytest.approx(beds.worm_compost_kg_per_day, rel=0.02)
+
+
+def test_a_young_stock_grows_by_the_law_of_worm_beds() -> None:
+    """Bought with the first heap that is moved, it is full after the weeks that Worm beds says; till then the rest is cured."""
+    own = {**worm_yards()[2], "worm_full_by_weeks": 60}
+    inputs, given = inputs_of(own)
+    record = run(year.scenario(inputs))
+    bought = next(day for day, kg in enumerate(record.worm_kg) if kg > 0)
+    assert record.worm_kg[bought] == given["worms"].worms_to_buy_kg and record.worm_fed_kg[bought] > 0
+    full = next(day for day, kg in enumerate(record.worm_kg) if kg >= 0.95 * given["worms"].worm_stock_kg)
+    assert full - bought == math.ceil(7 * given["worms"].weeks_to_full - 1e-6)
+    assert sum(record.worm_fed_kg[bought : bought + 60]) < 0.6 * sum(record.worm_fed_kg[full : full + 60])
+    none = run(replace(record.scenario, worm_full_kg=0.0))
+    assert sum(record.curing_heaps) < sum(none.curing_heaps) and sum(none.worm_fed_kg) == 0
+    assert sum(record.worm_harvest_kg) + record.bagged_kg < none.bagged_kg + sum(record.worm_fed_kg)
+
+
+def test_one_feeding_by_hand() -> None:
+    """One heap, one bed: its share wetted, its solids down by their rate, as moist as they were, dried off at the harvest."""
+    s = replace(
+        PLAIN, days=60, waste_kg_by_day=(2000.0,) + (0.0,) * 59, leaves_kg_per_day_by_month=(0.0,) * 12, leaf_start_kg=600.0,
+        heap_m3=10.0, first_stage_days=20, first_stage_rate_per_day=0.0, water_rate_per_day=0.0, worm_full_kg=4000.0,
+        worm_start_kg=4000.0, worm_share=0.25, worm_feed_moisture=0.8, worm_rate_per_day=0.02, worm_harvest_days=30,
+        worm_compost_moisture=0.5, most_sold_kg_per_day=0.0,
+    )  # fmt: skip
+    record = run(s)
+    solids = (2000 * 0.25 + 600 * 0.85) / 4
+    degradable = (2000 * 0.25 * 0.5 + 600 * 0.85 * 0.3) / 4
+    assert record.worm_fed_kg[20] == pytest.approx(solids / 0.2) and sum(record.worm_fed_kg) == record.worm_fed_kg[20]
+    left = solids - degradable * (1 - math.exp(-0.02 * 30))
+    assert record.worm_beds_kg[49] == pytest.approx((solids - degradable * (1 - math.exp(-0.02 * 29))) / 0.2, rel=1e-9)
+    assert record.worm_harvest_kg[50] == pytest.approx(left / 0.5, rel=1e-9) == pytest.approx(record.worm_compost_stock_kg[-1])
+    few = run(replace(s, worm_full_kg=100.0, worm_start_kg=100.0))
+    assert few.worm_fed_kg[20] == pytest.approx(100 * 0.75)  # a day's feed: the worms are new
+    sold = run(replace(s, most_sold_kg_per_day=1e9, worm_compost_price=0.5, compost_price=0.0))
+    assert sold.money[-1] == pytest.approx(0.5 * left / 0.5, rel=1e-9)
+
+
+def test_idle_months_are_those_of_worm_beds() -> None:
+    """Too cold, too hot and deadly months: neither feed nor growth, and the notice names them."""
+    celsius = [2, 10, 20, 24, 29.5, 31, 40, 29, 24, 20, 10, 4]
+    result = Plan({"worm_use": "beds", "outside_c_by_month": celsius, "yard_begins": "steady"}).evaluate(YEAR).results["year"]
+    what = year.scenario(result.inputs)
+    assert what.worm_idle_months == (0, 5, 6)
+    record = run(what)
+    for month in range(12):
+        fed = sum(record.worm_fed_kg[sum(DAYS_IN_MONTH[:month]) : sum(DAYS_IN_MONTH[: month + 1])])
+        assert (fed == 0) == (month in (0, 5, 6))
+    words = " ".join(result.notices)
+    assert "January, June and July" in words and "deadly month kills" in words and "bays planned are for curing" in words
+    assert "Worms, mean of each month of the first year" in [chart.title for chart in result.charts]
+    young = Plan({"worm_use": "beds"}).evaluate(YEAR).results["year"]
+    assert young.outputs.worm_stock_full_on == "not within the walk" and "not full within the walk" in " ".join(young.notices)
+
+
+def test_without_worm_beds_the_walk_is_the_same_to_the_last_bit() -> None:
+    """Whatever worms would do: with no stock, nothing of them touches a figure."""
+    inputs, _ = inputs_of({})
+    plain = year.scenario(inputs)
+    worms = replace(plain, worm_share=1.0, worm_start_kg=500.0, worm_rate_per_day=0.3, worm_harvest_days=1)
+    one, other = run(plain), run(worms)
+    assert plain.worm_full_kg == 0 and replace(other, scenario=plain) == one
+    outputs = Plan({}).evaluate(YEAR).results["year"].outputs
+    assert outputs.worm_stock_full_on == "no worm beds" and outputs.worms_were_fed_kg == 0
+
+
 # ---- days on which things must happen -------------------------------------------------------------------------
 
 
@@ -272,6 +365,33 @@ def test_hours_break_on_the_days_that_are_too_full() -> None:
     assert breaks.find_break(run(changed), "crew") is None
 
 
+def test_a_crew_that_catches_up_within_a_week_is_not_behind() -> None:
+    """One worker of six hours. 500 kg a day at 0.0095 h: 4.75 h, and Sunday's caught up within days. At 0.0125 h
+    6.25 h on seven days are more than 36 h a week: behind for good, until there are more hours."""
+    s = replace(PLAIN, crew_present=1, usable_hours=6.0, rest_weekdays=(6,), waste_hours_per_kg=0.0095)
+    assert "crew" in kinds(run(s)) and "behind" not in kinds(run(s))
+    slow = replace(s, waste_hours_per_kg=0.0125)
+    record = run(slow)
+    behind = breaks.find_break(record, "behind")
+    assert behind is not None and behind.worst == max(
+        owed for owed, hours in zip(record.hours_owed, record.hours_available, strict=True) if hours > 0
+    )
+    cure = breaks.cheapest_cure(slow, behind)
+    assert cure is not None and breaks.find_break(run(breaks.CHANGES[cure.key].apply(slow, cure.amount)), "behind") is None
+
+
+def test_a_week_is_counted_from_the_first_evening_that_owes() -> None:
+    """By hand: owed from day 1, a rest day between, caught up on day 10; then six days are no week."""
+    owed = [0, 9, 9, 9, 9, 9, 9, 9, 9, 9, 5, 9, 9, 9, 9, 9, 9, 0, 9]
+    hours = [8.0] * len(owed)
+    hours[8] = 0.0
+    told = list(breaks.owed_for_long(zip(owed, hours, strict=True), 6.0))
+    assert [day for day, figure in enumerate(told) if figure] == [9]
+    hours[10] = 0.0  # a day of rest catches nothing up
+    told = list(breaks.owed_for_long(zip(owed, hours, strict=True), 6.0))
+    assert [day for day, figure in enumerate(told) if figure] == [9, 11, 12, 13, 14, 15, 16]
+
+
 def test_prices_decide_between_cures() -> None:
     s = replace(PLAIN, crew_present=1, usable_hours=6.0, shift_hours=6.0, waste_hours_per_kg=0.01, turn_hours_per_m3=0.05)
     broken = breaks.find_break(run(s), "crew")
@@ -324,6 +444,20 @@ def test_a_cure_of_the_table_cures() -> None:
     assert result.outputs.what_breaks[0][5] == "a leaf store larger by 75 m³"
     larger = Plan({"leaf_store_m3": 450 + 75}).evaluate(YEAR).results["year"].outputs
     assert all(row[0] != "leaf store empty" for row in larger.what_breaks)
+
+
+def test_the_table_judges_hours_owed_over_a_week() -> None:
+    """Larkhollow's crew catches up within days; one worker short, it does not."""
+    rows = Plan({}).evaluate(YEAR).results["year"].outputs.what_breaks
+    (words,) = [str(row[5]) for row in rows if str(row[0]).startswith("crew short")]
+    assert words.startswith(year.NOT_NEEDED) and "To owe nothing in any evening: 5 more workers" in words
+    roomy = Plan({"leaf_store_m3": 2000, "leaf_store_start_percent": 100}).evaluate(YEAR).results["year"]
+    assert "A cure is not needed: worked off within a week." in roomy.sentence
+    few = Plan({"crew_present": 5}).evaluate(YEAR).results["year"].outputs.what_breaks
+    (behind,) = [row for row in few if row[0] == "crew more than a week behind"]
+    assert "worker" in str(behind[5]) or "shift" in str(behind[5]) or "rest days" in str(behind[5])
+    (words,) = [str(row[5]) for row in few if str(row[0]).startswith("crew short")]
+    assert not words.startswith(year.NOT_NEEDED)
 
 
 def test_answers_change_the_year() -> None:

@@ -22,6 +22,7 @@ from calculators.drawn_years import scenario_of
 from calculators.entries import Refused, read
 from calculators.plan import Evaluated, Plan
 from calculators.simulate.size import (
+    Candidate,
     Choices,
     OutOfWalks,
     Rates,
@@ -217,7 +218,8 @@ def choices_of(evaluated: Evaluated, base: Scenario, prices: Sequence[float]) ->
 
 def _rates(evaluated: Evaluated, base: Scenario, prices: Sequence[float]) -> Rates:
     spare = evaluated.results["bays"].outputs.spare_bays if "bays" in evaluated.results else 0
-    return Rates(*prices[:3], spare / base.stage_bays if base.stage_bays else 0.0)
+    bulking = base.leaf_price or 0.0 if base.leaf_policy == "buy" else 0.0
+    return Rates(*prices[:3], spare / base.stage_bays if base.stage_bays else 0.0, bulking)
 
 
 def size_reply(request: Mapping[str, Any], plan: Plan) -> dict[str, Any]:
@@ -239,12 +241,12 @@ def size_reply(request: Mapping[str, Any], plan: Plan) -> dict[str, Any]:
         return {"stopped": error.message}
     choices, rates = choices_of(evaluated, base, prices[3:]), _rates(evaluated, base, prices)
     mark = f"{zlib.crc32(repr((base, choices, SERVICE)).encode()):08x}"
-    trials = Trials(base, handbook_ranges(), choices, SERVICE, _kept(asked.get("done"), mark), WALKS_AT_ONCE)
+    trials = Trials(base, handbook_ranges(), choices, SERVICE, *_kept(asked.get("done"), mark), WALKS_AT_ONCE)
     found: dict[str, Any] = {"of": None}
     try:
         if asked.get("stop") is not True:
             sized = least_cost(trials, rates)
-            found["nodes"] = [to_data(node) for node in view.size_found(sized, SERVICE.percent, plan.shown)]
+            found["nodes"] = [to_data(node) for node in view.size_found(sized, SERVICE.percent, plan.shown, base.leaf_policy == "buy")]
             found["whose"] = f"The least-cost yard for {plan.title}, searched in this page."
     except OutOfWalks:
         pass  # the next request goes on
@@ -256,15 +258,15 @@ def size_reply(request: Mapping[str, Any], plan: Plan) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def _kept(state: Any, mark: str) -> dict[Any, str]:
+def _kept(state: Any, mark: str) -> tuple[dict[Candidate, str], dict[Candidate, int]]:
     """What a state says was tried, or nothing where it is not this search's or can't be read."""
     kept = state.get("kept") if isinstance(state, dict) and state.get("mark") == mark else None
     if not isinstance(kept, dict) or not all(isinstance(letters, str) for letters in kept.values()):
-        return {}
+        return {}, {}
     try:
         return from_state(kept, SERVICE)
     except ValueError:
-        return {}
+        return {}, {}
 
 
 def size_on_page() -> Element:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from calculators.simulate.year import Record, Scenario, days, run
@@ -11,6 +11,9 @@ SPELL_GAP_DAYS = 7
 """Bad days no further apart than this are one spell."""
 SHORT_SHARE = 0.25
 """A weekday is named as short of hours when at least this share of such days in the record is."""
+
+CATCH_UP_DAYS = 7
+"""Hours owed that are worked off within so many days leave nobody behind; chosen here."""
 
 
 @dataclass(frozen=True)
@@ -39,6 +42,7 @@ KINDS: dict[str, tuple[str, bool]] = {
     "waiting": ("kg", True),
     "store": ("kg", True),
     "crew": ("h", False),
+    "behind": ("h", False),
     "late": ("d", False),
     "water": ("l", True),
     "sump": ("l", True),
@@ -47,7 +51,7 @@ KINDS: dict[str, tuple[str, bool]] = {
 """What can break, the unit of its figure, and whether its days may be added.
 
 Waste refused for want of bays, of leaves, of hours; the leaf store empty (the bulking bought in its place); hours owed in
-the evening of a working day; turnings late; water lacking; the sump over; bulking used unshredded.
+the evening of a working day; hours owed for longer than a week on end; turnings late; water lacking; the sump over; bulking used unshredded.
 """
 
 
@@ -59,7 +63,7 @@ def first_of_most(figures: Sequence[float]) -> int:
 
 _FIGURES: dict[str, str] = {
     "bays": "refused_for_bays_kg", "leaves": "refused_for_leaves_kg", "waiting": "refused_for_hours_kg",
-    "store": "leaves_bought_kg", "crew": "hours_owed", "late": "latest_turning_days", "water": "water_short_l",
+    "store": "leaves_bought_kg", "crew": "hours_owed", "behind": "hours_owed", "late": "latest_turning_days", "water": "water_short_l",
     "sump": "sump_over_l", "shredder": "unshredded_kg",
 }  # fmt: skip
 """The daily figure that says how bad it is; hours owed count on working days only."""
@@ -67,8 +71,23 @@ LEAST = 1e-6
 """Less is what rounding left of none."""
 
 
+def owed_for_long(evenings: Iterable[tuple[float, float]], a_worker: float) -> Iterator[float]:
+    """Of each evening's hours owed and hours of the crew, what is owed after a week in which it was not worked off, else 0.
+
+    A crew has caught up in the evening of a working day in which it owes no more than one worker does in a day (``a_worker``).
+    """
+    since: int | None = None
+    for day, (owed, hours) in enumerate(evenings):
+        if hours > 0:
+            since = None if owed <= a_worker + LEAST else day if since is None else since
+        yield owed if hours > 0 and since is not None and day - since >= CATCH_UP_DAYS else 0.0
+
+
 def _bad_days(record: Record, kind: str) -> Sequence[float]:
     figures: Sequence[float] = getattr(record, _FIGURES[kind])
+    if kind == "behind":
+        evenings = zip(figures, record.hours_available, strict=True)
+        return list(owed_for_long(evenings, record.scenario.usable_hours))
     if kind != "crew":
         return figures
     return [owed if available > 0 else 0.0 for owed, available in zip(figures, record.hours_available, strict=True)]
@@ -77,6 +96,9 @@ def _bad_days(record: Record, kind: str) -> Sequence[float]:
 def holds(scenario: Scenario, kind: str) -> bool:
     """Whether nothing of that kind breaks; the walk ends with the first day on which it does."""
     name = _FIGURES[kind]
+    if kind == "behind":
+        evenings = ((row[name], row["hours_available"]) for row in days(scenario))
+        return not any(owed_for_long(evenings, scenario.usable_hours))
     return all(row[name] <= LEAST or (kind == "crew" and row["hours_available"] <= 0) for row in days(scenario))
 
 
@@ -175,6 +197,7 @@ TRIED: dict[str, tuple[str, ...]] = {
     "waiting": ("shift", "workers", "work_rest_days"),
     "store": ("leaf_store", "start_leaves"),
     "crew": ("shift", "workers", "work_rest_days"),
+    "behind": ("shift", "workers", "work_rest_days"),
     "late": ("shift", "workers", "work_rest_days"),
     "water": ("tank", "mains"),
     "sump": ("roof_sump", "sump"),

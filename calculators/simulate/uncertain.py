@@ -132,6 +132,7 @@ def with_factors(base: Scenario, values: Mapping[str, float], waste_kg_by_day: t
         volume_lost=min(MOST_LOST, base.volume_lost * values["volume_lost"]),
         first_stage_rate_per_day=base.first_stage_rate_per_day * values["rot_pace"],
         curing_rate_per_day=base.curing_rate_per_day * values["rot_pace"],
+        worm_rate_per_day=base.worm_rate_per_day * values["rot_pace"],
         water_rate_per_day=base.water_rate_per_day * values["drying_pace"],
         first_stage_days=_whole_days(base.first_stage_days, values["first_stage"], 1),
         curing_days=_whole_days(base.curing_days, values["curing"], 1),

@@ -19,7 +19,18 @@ How a heap is modelled, each rule chosen here unless the scenario's figure says 
   begun is finished, out of the next day's hours where need be. What is not done is owed. A heap owes one turning at most.
 
 Because the share lost on a day is the same for all heaps of a stage, a day's loss follows from the sums; a heap is
-brought up to date only when something is done to it. Worm beds are not modelled.
+brought up to date only when something is done to it.
+
+Worm beds, where there are any:
+
+- The stock is bought on the day on which the first half-finished compost is moved, and grows by the law of the Worm beds
+  calculator. It neither grows nor eats in the months named; what a deadly month does to it is not modelled.
+- Of each heap that is moved a share goes to the beds, wetted like the calculator's feed, but no more than the worms can eat:
+  their day's feed for each day since the last, and of what they missed a week's worth at most. The rest is cured.
+- In the beds solids fall at a first-order rate of their own, with the pace of curing through the months. Beds are kept as
+  moist as they were fed; what dries beyond that and is watered back is not counted. All are emptied at once, on the working
+  day on which the interval is over; then what is too moist dries off, what is too dry is wetted.
+- Worms' own mass, moving the feed farther, feeding and harvesting take nothing: no account, no hours.
 """
 
 from __future__ import annotations
@@ -33,6 +44,7 @@ from typing import Literal
 
 from calculators.simulate.exactly import added, exp, log
 from calculators.simulate.heat import temperature_factor
+from calculators.simulate.worms import stock_after
 from calculators.topics.arrivals import DAYS_IN_MONTH, DAYS_IN_YEAR
 from calculators.topics.mix import water_to_add
 
@@ -43,6 +55,8 @@ CURING_PACE = 1 / 3
 """How fast solids are degraded in curing against the first stage; chosen here."""
 SETTLING_DAYS = 30
 """How much longer than a heap's whole stay the yard is walked before a steady start, for the crew and the last heaps."""
+MADE_UP_DAYS = 7
+"""So many days' feed, at most, that worms did not get do they eat later; chosen here."""
 LATE_AFTER_DAYS = 1
 """A turning that waits longer than this past the first working day is told as late."""
 MONTH_OF_DAY = tuple(month for month, days in enumerate(DAYS_IN_MONTH) for _ in range(days))
@@ -140,10 +154,22 @@ class Scenario:
     waiting_limit_kg: float = 1e9
     fine_share: float = 0.85
     most_sold_kg_per_day: float = 1e9
+    # worm beds: none where a full stock is 0
+    worm_full_kg: float = 0.0
+    worm_start_kg: float = 1.0
+    worm_doubling_days: float = 75.0
+    worm_share: float = 0.0
+    worm_feed_ratio: float = 0.75
+    worm_feed_moisture: float = 0.75
+    worm_idle_months: tuple[int, ...] = ()
+    worm_rate_per_day: float = 0.01
+    worm_harvest_days: int = 90
+    worm_compost_moisture: float = 0.55
     # money, each None where the user gave none
     wage_per_hour: float | None = None
     leaf_price: float | None = None
     compost_price: float | None = None
+    worm_compost_price: float | None = None
     bay_cost: float | None = None
     leaf_store_cost_per_m3: float | None = None
     tank_cost_per_m3: float | None = None
@@ -154,6 +180,8 @@ class Scenario:
             raise ValueError(f"there must be a figure of waste for each of {self.days} days")
         if self.heap_m3 <= 0 or self.first_stage_days < 1 or self.turning_interval_days < 1:
             raise ValueError("a heap needs a volume, a first stage and a turning interval of at least a day")
+        if self.worm_full_kg > 0 and min(self.worm_start_kg, self.worm_doubling_days, self.worm_harvest_days) <= 0:
+            raise ValueError("worms need a first stock, days in which it doubles, and days between harvests above 0")
         for degradable, carbon, nitrogen in (
             (self.waste_degradable, self.waste_carbon, self.waste_nitrogen),
             (self.leaf_degradable, self.leaf_carbon, self.leaf_nitrogen),
@@ -192,7 +220,7 @@ class Record:
 
     ``ledger`` is, for each day, a ``LedgerDay`` for each of ``SUBSTANCES``; ``stock_at_start`` are their kilograms before
     the first day. ``in_heaps_kg`` is what the heaps hold at the end, added heap by heap, in the same order.
-    ``bagged_kg`` is the fine compost made.
+    ``bagged_kg`` is the fine compost made. ``worm_fed_kg`` is feed as fed, ``worm_harvest_kg`` worm compost, both wet.
     """
 
     scenario: Scenario
@@ -225,6 +253,11 @@ class Record:
     latest_turning_days: tuple[int, ...]
     fine_stock_kg: tuple[float, ...]
     coarse_stock_kg: tuple[float, ...]
+    worm_kg: tuple[float, ...]
+    worm_fed_kg: tuple[float, ...]
+    worm_beds_kg: tuple[float, ...]
+    worm_harvest_kg: tuple[float, ...]
+    worm_compost_stock_kg: tuple[float, ...]
     money: tuple[float, ...]
     ledger: tuple[tuple[LedgerDay, ...], ...]
     stock_at_start: tuple[float, ...]
@@ -321,6 +354,11 @@ class _Walk:
         self.tank, self.sump = min(s.tank_start_l, s.tank_l), 0.0
         self.fine = [0.0, 0.0, 0.0, 0.0]
         self.coarse = [0.0, 0.0, 0.0, 0.0]
+        self.worm_kg = self.appetite = 0.0
+        self.beds = [0.0, 0.0, 0.0, 0.0, 0.0]  # water, degradable, stable, carbon, nitrogen
+        self.worm_compost = [0.0, 0.0, 0.0, 0.0]
+        self.harvest_day: int | None = None
+        self.keep_in_beds = [exp(-s.worm_rate_per_day * pace) for pace in _curing_paces(s)] if s.worm_full_kg > 0 else []
         self.debt = self.leaf_hours = self.turning_owed = self.unshredded = 0.0
         self.money = self.bagged = 0.0
         self.came = [0.0, 0.0, 0.0, 0.0]
@@ -348,13 +386,15 @@ class _Walk:
         s = self.s
         leaf_dry = self.leaves_kg * (1 - s.leaf_moisture)
         heaps = self.degradable["first"] + self.degradable["curing"] + self.heap_stable
+        beds, worm_compost = self.beds, self.worm_compost
         return (
             self.waiting_water + self.leaves_kg * s.leaf_moisture + self.heap_water + self.tank + self.sump
-            + self.fine[0] + self.coarse[0],
-            self.waiting_dry + leaf_dry + heaps + self.fine[1] + self.coarse[1],
-            self.waiting_dry * s.waste_carbon + leaf_dry * s.leaf_carbon + self.heap_carbon + self.fine[2] + self.coarse[2],
+            + self.fine[0] + self.coarse[0] + beds[0] + worm_compost[0],
+            self.waiting_dry + leaf_dry + heaps + self.fine[1] + self.coarse[1] + beds[1] + beds[2] + worm_compost[1],
+            self.waiting_dry * s.waste_carbon + leaf_dry * s.leaf_carbon + self.heap_carbon + self.fine[2] + self.coarse[2]
+            + beds[3] + worm_compost[2],
             self.waiting_dry * s.waste_nitrogen + leaf_dry * s.leaf_nitrogen + self.heap_nitrogen + self.fine[3]
-            + self.coarse[3],
+            + self.coarse[3] + beds[4] + worm_compost[3],
         )  # fmt: skip
 
     def _leaves(self, account: list[float], kg: float) -> None:
@@ -482,6 +522,65 @@ class _Walk:
         if at < len(ages):
             self.due.setdefault(full + ages[at], []).append(("turn", heap))
 
+    # -- worms
+
+    def _worms(self, month: int) -> None:
+        """A night in the beds, and a day's growth and hunger of the stock."""
+        s, beds = self.s, self.beds
+        if beds[1] > 0:
+            lost = beds[1] * (1 - self.keep_in_beds[month])
+            dried = beds[0] * lost / (beds[1] + beds[2])  # as moist as they were
+            carbon, nitrogen = lost * s.carbon_of_degraded, lost * s.nitrogen_lost_of_degraded
+            for place, gone in ((0, dried), (1, lost), (3, carbon), (4, nitrogen)):
+                beds[place] -= gone
+            for place, gone in enumerate((dried, lost, carbon, nitrogen)):
+                self.went[place] += gone
+        if self.worm_kg > 0 and month not in s.worm_idle_months:
+            if self.worm_kg < s.worm_full_kg:
+                self.worm_kg = stock_after(self.worm_kg, s.worm_full_kg, s.worm_doubling_days, 1)
+            self.appetite += self.worm_kg * s.worm_feed_ratio
+
+    def _to_worms(self, parts: Sequence[float], day: int, row: dict[str, float]) -> float:
+        """Feed the worms of a moved heap (water, degradable, stable, carbon, nitrogen, …); the share of it that they got."""
+        s = self.s
+        mass = parts[0] + parts[1] + parts[2]
+        if s.worm_full_kg <= 0 or mass <= 0 or MONTH_OF_DAY[day % DAYS_IN_YEAR] in s.worm_idle_months:
+            return 0.0
+        if self.worm_kg <= 0:
+            self.worm_kg = s.worm_start_kg
+            self.appetite = self.worm_kg * s.worm_feed_ratio
+            self.harvest_day = day + s.worm_harvest_days
+        poured = 0.0
+        if parts[0] < s.worm_feed_moisture * mass:
+            poured = water_to_add(mass, parts[0] / mass, s.worm_feed_moisture)
+        share = min(s.worm_share, self.appetite / (mass + poured))
+        if share <= 0:
+            return 0.0
+        got = self._draw(poured * share, row)
+        for place in range(5):
+            self.beds[place] += parts[place] * share
+        self.beds[0] += got
+        fed = mass * share + got
+        row["worm_fed_kg"] += fed
+        self.appetite = min(max(0.0, self.appetite - fed), self.worm_kg * s.worm_feed_ratio * MADE_UP_DAYS)
+        return share
+
+    def _harvest(self, day: int, row: dict[str, float]) -> None:
+        """Empty the beds into the stock of worm compost, at the moisture at which it is harvested."""
+        s, beds = self.s, self.beds
+        self.harvest_day = day + s.worm_harvest_days
+        solids = beds[1] + beds[2]
+        held = solids * s.worm_compost_moisture / (1 - s.worm_compost_moisture)
+        if beds[0] > held:
+            self.went[0] += beds[0] - held
+            beds[0] = held
+        else:
+            beds[0] += self._draw(held - beds[0], row)
+        for place, kg in enumerate((beds[0], solids, beds[3], beds[4])):
+            self.worm_compost[place] += kg
+        row["worm_harvest_kg"] = beds[0] + solids
+        self.beds = [0.0, 0.0, 0.0, 0.0, 0.0]
+
     # -- a day
 
     def day(self, day: int, row: dict[str, float]) -> None:
@@ -490,6 +589,8 @@ class _Walk:
         calendar = day % DAYS_IN_YEAR
         month = MONTH_OF_DAY[calendar]
         self._night(day)
+        if self.keep_in_beds:
+            self._worms(month)
         self._rain(month, row)
         # whole weeks before the first day, so that weekdays agree
         arriving = s.waste_kg_by_day[day if day >= 0 else day % min(s.days, 364)]
@@ -511,6 +612,8 @@ class _Walk:
             needed += self._work(day, available, row)
         self._refuse_what_waits_too_long(row)
         if day % 7 not in self.rests:
+            if self.harvest_day is not None and day >= self.harvest_day:
+                self._harvest(day, row)
             self._sell(row)
         if s.sump_emptied_every_days and day % s.sump_emptied_every_days == s.sump_emptied_every_days - 1:
             self.went[0] += self.sump
@@ -588,7 +691,7 @@ class _Walk:
             if not self._can_move(heap):
                 break
             self.moves.popleft()
-            hours -= self._move(heap, day)
+            hours -= self._move(heap, day, row)
         while self.screens and hours > 0:
             hours -= self._screen(self.screens.popleft(), day)
         while self.turns and hours > 0:
@@ -730,8 +833,8 @@ class _Walk:
         room = s.heap_m3 - opened.volume if opened else 0.0
         return heap.volume * self.left[s.first_stage_days] <= room or self.bays.takes("curing") > 0
 
-    def _move(self, heap: _Batch, day: int) -> float:
-        """Out of the first stage; the worker-hours of it."""
+    def _move(self, heap: _Batch, day: int, row: dict[str, float]) -> float:
+        """Out of the first stage, a share to worms; the worker-hours of it."""
         s = self.s
         self._to_date(heap, day)
         heap.left = day
@@ -740,6 +843,13 @@ class _Walk:
         parts = (heap.water, heap.degradable, heap.stable, heap.carbon, heap.nitrogen,
                  heap.volume * self.left[s.first_stage_days])  # fmt: skip
         self._stand(parts, "first", -1.0)
+        work = parts[5] * s.move_hours_per_m3
+        share = self._to_worms(parts, day, row)
+        if share >= 1:
+            self.bays.release("first", heap.bay)
+            return work
+        if share:
+            parts = tuple(part - part * share for part in parts)  # type: ignore[assignment]
         if s.curing_days and s.merged_for_curing:
             self.bays.release("first", heap.bay)
             self._pour("curing", day, parts)
@@ -756,7 +866,7 @@ class _Walk:
             if not s.curing_days:
                 self.due.pop(day, None)
                 self.screens.append(cured)
-        return parts[5] * s.move_hours_per_m3
+        return work
 
     def _screen(self, heap: _Batch, day: int) -> float:
         s = self.s
@@ -799,15 +909,18 @@ class _Walk:
             self.heap_water += got
 
     def _sell(self, row: dict[str, float]) -> None:
-        held = self.fine[0] + self.fine[1]
-        if held <= 0:
-            return
-        sold = min(held, self.s.most_sold_kg_per_day)
-        for index in range(4):
-            gone = self.fine[index] * sold / held
-            self.fine[index] -= gone
-            self.went[index] += gone
-        self.money += sold * (self.s.compost_price or 0.0)
+        left = self.s.most_sold_kg_per_day
+        for stock, price in ((self.fine, self.s.compost_price), (self.worm_compost, self.s.worm_compost_price)):
+            held = stock[0] + stock[1]
+            if held <= 0:
+                continue
+            sold = min(held, left)
+            left -= sold
+            for index in range(4):
+                gone = stock[index] * sold / held
+                stock[index] -= gone
+                self.went[index] += gone
+            self.money += sold * (price or 0.0)
 
     def owed(self) -> float:
         """Worker-hours of work that is due and not done, the rest of a job begun among them."""
@@ -831,6 +944,9 @@ class _Walk:
         row["hours_owed"] = self.owed()
         row["fine_stock_kg"] = self.fine[0] + self.fine[1]
         row["coarse_stock_kg"] = self.coarse[0] + self.coarse[1]
+        row["worm_kg"] = self.worm_kg
+        row["worm_beds_kg"] = self.beds[0] + self.beds[1] + self.beds[2]
+        row["worm_compost_stock_kg"] = self.worm_compost[0] + self.worm_compost[1]
         row["money"] = self.money
 
 
@@ -890,13 +1006,18 @@ def _first_stage_paces(s: Scenario) -> list[float]:
     return _paces(means)
 
 
+def _curing_paces(s: Scenario) -> list[float]:
+    """How fast curing goes in each month, by its outside temperature."""
+    return _paces([temperature_factor(celsius) for celsius in s.outside_c_by_month])
+
+
 def _rates_added_up(s: Scenario, first_day: int) -> dict[str, list[float]]:
     """By the end of each day from ``first_day``, the rates of each stage added up: what e is raised to, less the sign.
 
     It goes on for the length of a first stage after the last day.
     """
     first = [s.first_stage_rate_per_day * pace for pace in _first_stage_paces(s)]
-    curing = [s.curing_rate_per_day * pace for pace in _paces([temperature_factor(celsius) for celsius in s.outside_c_by_month])]
+    curing = [s.curing_rate_per_day * pace for pace in _curing_paces(s)]
     spent: dict[str, list[float]] = {"first": [0.0], "curing": [0.0]}
     for day in range(first_day + 1, s.days + s.first_stage_days):
         month = MONTH_OF_DAY[day % DAYS_IN_YEAR]
@@ -962,7 +1083,7 @@ def _settle(walk: _Walk) -> None:
     walk.leaves_kg = min(s.leaf_start_kg, s.leaf_store_m3 * s.leaf_density_kg_m3)
     walk.tank, walk.sump = min(s.tank_start_l, s.tank_l), 0.0
     walk.money = walk.bagged = 0.0
-    walk.fine, walk.coarse = [0.0] * 4, [0.0] * 4
+    walk.fine, walk.coarse, walk.worm_compost = [0.0] * 4, [0.0] * 4, [0.0] * 4
     walk.came, walk.went = [0.0] * 4, [0.0] * 4
     walk.counts = dict.fromkeys(walk.counts, 0)
     walk.spans = [heap for heap in walk.spans if heap.left is None]

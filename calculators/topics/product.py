@@ -31,7 +31,7 @@ from calculators.declare import (
 from calculators.reference import figure, source
 from calculators.simulate.year import CURING_PACE
 from calculators.topics.arrivals import DAYS_IN_MONTH, DAYS_IN_YEAR
-from calculators.topics.year import DEGRADABLE, DRIEST_COMPOST
+from calculators.topics.water import DEGRADABLE
 from calculators.working import Working, least, most, total
 
 FIRE_HEIGHT = figure("heaps", "limits", "pile_height_fire_m")
@@ -40,6 +40,8 @@ LEFT_IN_BINS = figure("heaps", "shrinkage", "mass_lost_bins_fraction")
 STORED_DAYS = figure("heaps", "stages", "product_storage_days")
 WETTEST_SOLD = 60.0
 """Compost wetter than this (percent) is a paste to screen: chosen here."""
+DRIEST_COMPOST = 0.2
+"""Where the mass left at the end leaves less water than this share of it, the plan reckons with this share: chosen here."""
 GRADES = ["half-finished", "mature", "worm compost"]
 SACKS = {"own": "loose: customers bring their own sacks", "yard": "in sacks that the yard buys"}
 TRANSPORT = {"fetched": "customers fetch it", "delivered": "the yard brings it"}

@@ -32,6 +32,7 @@ from calculators.declare import (
 )  # fmt: skip
 from calculators.known import as_count
 from calculators.reference import figure, rows_of, source
+from calculators.simulate.worms import stock_after
 from calculators.topics.mix import water_to_add
 from calculators.topics.product import (
     moisture_percent_of,
@@ -280,14 +281,6 @@ def load_on_area(kg: float, length_m: float, width_m: float) -> float:
     return kg / (length_m * width_m)
 
 
-def stock_after(start_kg: float, full_kg: float, doubling_days: float, days: float) -> float:
-    """Stock (kg) after some days: K ÷ (1 + (K/N₀ − 1)·2^(−t/d)), the logistic law.
-
-    It doubles in ``doubling_days`` while it is small and levels off at ``full_kg``. All above 0, ``days`` from 0.
-    """
-    return full_kg / (1 + (full_kg / start_kg - 1) * 2 ** (-days / doubling_days))
-
-
 def stock_to_start(full_kg: float, share: float, doubling_days: float, days: float) -> float:
     """Stock (kg) that by the logistic law has grown to a ``share`` (below 1) of full after ``days``."""
     return full_kg / (1 + (1 / share - 1) * 2 ** (days / doubling_days))
@@ -532,9 +525,8 @@ def notices(inputs: Inputs, outputs: Outputs, say: Say) -> list[str]:
         if care:
             found.append(f"With care: {'; '.join(care)}. Begin with one bed and let the stock grow.")
         found.append(
-            "The Bays calculator and the walk through the year still cure everything: "
-            f"{say(outputs.curing_heaps_saved, 'heap')} "
-            "fewer stand in curing once the stock is full, and until then more."
+            f"The Bays calculator still cures everything: {say(outputs.curing_heaps_saved, 'heap')} fewer stand in curing once "
+            "the stock is full, and until then more. The walk through the year counts with the beds."
         )
         shown = min(outputs.weeks_to_full, inputs.worm_full_by_weeks)
         if inputs.worm_start_kg is not None and outputs.weeks_to_full > inputs.worm_full_by_weeks:

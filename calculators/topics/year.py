@@ -39,7 +39,7 @@ from calculators.declare import (
 )  # fmt: skip
 from calculators.reference import source
 from calculators.simulate.breaks import Break, Cure, cheapest_cure, first_of_most, what_breaks
-from calculators.simulate.exactly import added
+from calculators.simulate.exactly import added, exp
 from calculators.simulate.year import (
     CURING_PACE,
     MONTH_OF_DAY,
@@ -51,20 +51,22 @@ from calculators.simulate.year import (
     run,
     watered_by_rule,
 )
-from calculators.topics import heat
+from calculators.simulate.worms import bed_rate_per_day
+from calculators.topics import heat, worms
 from calculators.topics.arrivals import DAYS_IN_MONTH, DAYS_IN_YEAR, FESTIVALS
 from calculators.topics.bays import SECTIONS, loads_by_day
+from calculators.topics.product import DRIEST_COMPOST
 from calculators.topics.water import DEGRADABLE, RUN_OFF, WASH_TO, WATERED_BELOW, WETTEST_HELD
 from calculators.working import Working
 
 MONTH_KEYS = {month.lower(): month for month in MONTHS}
 LEAF_DENSITY_KG_M3 = 100.0
-DRIEST_COMPOST = 0.2
-"""Where the mass left at the end leaves less water than this share of it, the walk reckons with this share."""
 CARBON = 0.45
 """Carbon of dry solids: chosen here, close to (100 − ash) ÷ 1.8 of such a mix."""
 NITROGEN_LOST = 0.3
 """Of the nitrogen of the mix, lost with as much of the degradable solids as goes: chosen here."""
+IDLE_VERDICTS = ("too cold", "too hot", "deadly")
+"""In months that Worm beds calls so, worms neither grow nor eat in the walk, and stay as they are: chosen here."""
 MOST_HANDLED = 60_000
 """Heaps begun and turnings made in a walk, at most: more would keep a phone busy for minutes."""
 LEAST_HOURS = LEAST_KG = 1e-6
@@ -247,6 +249,41 @@ class Inputs:
     solids_lost_percent: float = number(
         "Dry solids lost by the end", "percent", 35.0, low=1, high=80, follows="worms", group="Heaps and bays",
         help="They leave as gas. Of the dry mass of the mix.",
+    )  # fmt: skip
+    worm_stock_kg: float = number(
+        "Worms when the beds are full", "kg", 0.0, low=0, high=1e7, follows="worms", group="Worm beds",
+        help="0: no worm beds, all is cured.",
+    )  # fmt: skip
+    worms_to_buy_kg: float = number(
+        "Worms to buy", "kg", 0.0, low=0, high=1e7, follows="worms", group="Worm beds",
+        help="When the first half-finished compost is moved. A yard that begins with all heaps standing has its full stock.",
+    )  # fmt: skip
+    worm_doubling_days: float = number(
+        "The stock doubles in", "d", 75.0, low=20, high=400, follows="worms", group="Worm beds",
+        help="By the law of the Worm beds calculator; not in months that are too cold or too hot.",
+    )  # fmt: skip
+    worm_share_percent: float = number(
+        "Share of the half-finished compost for worms", "percent", 20.0, low=1, high=100, follows="worms", group="Worm beds",
+        help="What the worms can't eat of it is cured.",
+    )  # fmt: skip
+    worm_feed_ratio: float = number(
+        "Feed for a kilogram of worms, kilograms a day", "1", 0.75, low=0.05, high=2, follows="worms", group="Worm beds",
+        help="As fed, wet.",
+    )  # fmt: skip
+    worm_feed_moisture_percent: float = number(
+        "Feed is wetted to", "percent", 75.0, low=30, high=90, follows="worms", group="Worm beds", help="Drier feed only."
+    )
+    worm_harvest_days: int = count(
+        "Days between harvests of a bed", "d", 90, low=14, high=730, follows="worms", group="Worm beds",
+        help="All beds are emptied on one day here.",
+    )  # fmt: skip
+    worm_solids_left_percent: float = number(
+        "Of the dry mass fed, left as worm compost", "percent", 70.0, low=20, high=100, follows="worms", group="Worm beds",
+        help="Decides how fast solids fall in the beds.",
+    )  # fmt: skip
+    worm_compost_moisture_percent: float = number(
+        "Moisture of the worm compost", "percent", 55.0, low=10, high=85, follows="worms", group="Worm beds",
+        help="As harvested.",
     )  # fmt: skip
     leaf_store_m3: float = number(
         "Leaf store holds", "m3", 200.0, low=0, high=1e6, follows="shed", group="Stores", help="Leaves beyond it are turned away.",
@@ -433,6 +470,10 @@ class Inputs:
         "Price of compost", "money/kg", None, low=0, high=1e6, blank=True, follows="product", group="Prices",
         help="For what is bagged.",
     )  # fmt: skip
+    worm_compost_price: float | None = number(
+        "Price of worm compost", "money/kg", None, low=0, high=1e6, blank=True, follows="product", group="Prices",
+        help="As harvested.",
+    )  # fmt: skip
     bay_cost: float | None = number(
         "A bay costs", "money", None, low=0, high=1e9, blank=True, group="Prices", help="Built, once.",
         source=own_choice("no price until you give one"), measure="ask a mason",
@@ -483,6 +524,10 @@ class Outputs:
         ),
     )  # fmt: skip
     compost_kg_per_year: float = output("Compost bagged", "kg", help="In a year of the walk.")
+    worm_stock_full_on: str = output_text("The worm stock is full on", help="To 95 % of the full stock.")
+    worm_stock_at_end_kg: float = output("Worms at the end of the walk", "kg")
+    worms_were_fed_kg: float = output("Worms were fed", "kg", help="As fed, in the whole walk.")
+    worm_compost_harvested_kg: float = output("Worm compost harvested", "kg", help="Wet, in the whole walk.")
     money_of_the_walk: float | None = output(
         "Sales less wages and bought bulking", "money", help="In the whole walk; empty without a wage or a price of compost."
     )
@@ -499,6 +544,9 @@ class Outputs:
     hours_needed_by_month: tuple[float, ...] = output_series("Work that falls due, mean of a day", "worker-h/d", MONTHS)
     hours_available_by_month: tuple[float, ...] = output_series("Hours of the crew, mean of a day", "worker-h/d", MONTHS)
     water_used_l_by_month: tuple[float, ...] = output_series("Water used, mean of a day", "l/d", MONTHS)
+    worm_kg_by_month: tuple[float, ...] = output_series(
+        "Worms, mean of each month of the first year", "kg", MONTHS, help="Nothing before they are bought."
+    )
 
 
 # ---- from answers to a scenario -------------------------------------------------------------------------------
@@ -592,12 +640,33 @@ def scenario(inputs: Inputs) -> Scenario:
         leaf_store_cost_per_m3=inputs.leaf_store_cost, tank_cost_per_m3=inputs.tank_cost,
         wash_to_sump=inputs.wash_goes_to == "sump",
     )  # fmt: skip
+    if inputs.worm_stock_kg > 0:
+        found = _with_worms(found, inputs)
     # what heaps breathe out beyond what the walk itself dries and waters them by
     breathed = tuple(
         max(0.0, litres / inputs.heap_m3 - watered_by_rule(found, month))
         for month, litres in enumerate(inputs.one_heap_water_l_by_month)
     )
     return replace(found, breathed_l_per_m3_by_month=breathed)
+
+
+def _with_worms(what: Scenario, inputs: Inputs) -> Scenario:
+    """The scenario with its worm beds; solids in them fall so that what is left of the feed comes out as given."""
+    full = inputs.worm_stock_kg
+    gone = 1 - exp(-what.first_stage_rate_per_day * inputs.first_stage_days)
+    degradable = DEGRADABLE * (1 - gone) / (1 - DEGRADABLE * gone)
+    steady = inputs.yard_begins == "steady" or inputs.worms_to_buy_kg <= 0
+    return replace(
+        what, worm_full_kg=full, worm_start_kg=full if steady else inputs.worms_to_buy_kg,
+        worm_doubling_days=inputs.worm_doubling_days, worm_share=inputs.worm_share_percent / 100,
+        worm_feed_ratio=inputs.worm_feed_ratio, worm_feed_moisture=inputs.worm_feed_moisture_percent / 100,
+        worm_idle_months=tuple(
+            month for month, celsius in enumerate(inputs.outside_c_by_month) if worms.month_verdict(celsius) in IDLE_VERDICTS
+        ),
+        worm_rate_per_day=bed_rate_per_day(inputs.worm_solids_left_percent / 100, degradable, inputs.worm_harvest_days),
+        worm_harvest_days=inputs.worm_harvest_days, worm_compost_moisture=inputs.worm_compost_moisture_percent / 100,
+        worm_compost_price=inputs.worm_compost_price,
+    )  # fmt: skip
 
 
 def _curves(inputs: Inputs) -> list[tuple[float, ...] | None]:
@@ -678,6 +747,7 @@ def _told(inputs: Inputs) -> Outputs:
     what = scenario(inputs)
     record, broken = walked(what)
     broken = _in_order(broken)
+    caught_up = all(each.kind != "behind" for each, _ in broken)
     fullest = first_of_most(record.bays_in_use)
     lowest = first_of_most([inputs.leaf_store_m3 - m3 for m3 in record.leaf_store_m3])
     evenings = [
@@ -687,7 +757,7 @@ def _told(inputs: Inputs) -> Outputs:
     worst = first_of_most(evenings)
     screened = min((heap.left for heap in record.heaps if heap.stage == "curing" and heap.left is not None), default=None)
     heated = tuple(_heated(*each) for each in zip(MONTHS, inputs.outside_c_by_month, _curves(inputs), strict=True))
-    priced = inputs.wage_per_hour is not None or inputs.compost_price is not None
+    priced = any(price is not None for price in (inputs.wage_per_hour, inputs.compost_price, inputs.worm_compost_price))
     return Outputs(
         first_break=_what_in_words(broken[0][0]) if broken else "nothing",
         refused_days=sum(1 for kg in record.refused_kg if kg > LEAST_KG),
@@ -708,15 +778,29 @@ def _told(inputs: Inputs) -> Outputs:
         heat_held=_held_words(heated),
         heap_heat_by_month=heated,
         compost_kg_per_year=record.bagged_kg / inputs.years_to_walk,
+        worm_stock_full_on=_worms_full_on(what, record),
+        worm_stock_at_end_kg=record.worm_kg[-1],
+        worms_were_fed_kg=added(record.worm_fed_kg),
+        worm_compost_harvested_kg=added(record.worm_harvest_kg),
         money_of_the_walk=record.money[-1] if priced else None,
-        what_breaks=tuple(_row(each, cure) for each, cure in broken),
+        what_breaks=tuple(_row(each, cure, caught_up) for each, cure in broken),
         bays_in_use_mean_by_month=_mean_by_month(record.bays_in_use),
         bays_in_use_most_by_month=_most_by_month(record.bays_in_use),
         leaf_store_m3_by_month=_mean_by_month(record.leaf_store_m3),
         hours_needed_by_month=_mean_by_month(record.hours_needed),
         hours_available_by_month=_mean_by_month(record.hours_available),
         water_used_l_by_month=_mean_by_month(record.water_used_l),
+        worm_kg_by_month=_mean_by_month(record.worm_kg[:DAYS_IN_YEAR]),
     )
+
+
+def _worms_full_on(what: Scenario, record: Record) -> str:
+    """The first day on which the stock is nearly full, in words."""
+    if what.worm_full_kg <= 0:
+        return "no worm beds"
+    full = worms.FULL * what.worm_full_kg * (1 - 1e-9)
+    first = next((day for day, kg in enumerate(record.worm_kg) if kg >= full), None)
+    return "not within the walk" if first is None else date_words(first)
 
 
 def _heated(month: str, outside_c: float, curve: tuple[float, ...] | None) -> tuple[object, ...]:
@@ -759,7 +843,7 @@ def _most_by_month(days: tuple[float, ...]) -> tuple[float, ...]:
 
 _NAMES = {
     "bays": "bays full", "leaves": "leaves run out, waste refused", "waiting": "too much waste waits, waste refused",
-    "store": "leaf store empty", "crew": "crew short of hours", "late": "turnings late", "water": "water lacking",
+    "store": "leaf store empty", "crew": "crew short of hours", "behind": "crew more than a week behind", "late": "turnings late", "water": "water lacking",
     "sump": "sump over", "shredder": "shredder out, bulking unshredded",
 }  # fmt: skip
 _CURES = {
@@ -803,9 +887,16 @@ def _cure_words(cure: Cure | None) -> str:
     return words if cure.cost is None else f"{words}: {_figures(cure.cost)} in money"
 
 
-def _row(broken: Break, cure: Cure | None) -> tuple[object, ...]:
+NOT_NEEDED = "not needed: worked off within a week"
+
+
+def _row(broken: Break, cure: Cure | None, caught_up: bool) -> tuple[object, ...]:
+    """A line of the table; ``caught_up`` says that the crew never owes its hours for longer than a week."""
+    words = _cure_words(cure)
+    if broken.kind == "crew" and caught_up:
+        words = NOT_NEEDED if cure is None else f"{NOT_NEEDED}. To owe nothing in any evening: {words}"
     worst = _WORST[broken.unit].format(_figures(broken.worst), date_words(broken.worst_day))
-    return (_named(broken), date_words(broken.first_day), date_words(broken.last_day), broken.days, worst, _cure_words(cure))
+    return (_named(broken), date_words(broken.first_day), date_words(broken.last_day), broken.days, worst, words)
 
 
 def sentence(inputs: Inputs, outputs: Outputs, say: Say) -> str:
@@ -819,7 +910,9 @@ def sentence(inputs: Inputs, outputs: Outputs, say: Say) -> str:
         if outputs.refused_days
         else f"no waste is refused in the {span}"
     )
-    return f"First: {outputs.first_break}; {refused}. What cures that: {outputs.what_breaks[0][5]}."
+    cure = str(outputs.what_breaks[0][5])
+    leads = "A cure is" if cure.startswith(NOT_NEEDED) else "What cures that:"
+    return f"First: {outputs.first_break}; {refused}. {leads} {cure}."
 
 
 def notices(inputs: Inputs, outputs: Outputs, say: Say) -> list[str]:
@@ -837,12 +930,39 @@ def notices(inputs: Inputs, outputs: Outputs, say: Say) -> list[str]:
         found.append("The recipe's bulking is not the leaves that fall: none of them go into the store here.")
     if outputs.leaves_turned_away_kg > 0:
         found.append(f"{say(outputs.leaves_turned_away_kg, 'kg')} of leaves find the store full and are turned away.")
+    if inputs.worm_stock_kg > 0:
+        found += _about_worms(inputs, outputs, say)
     dry = 1 - inputs.mix_moisture_percent / 100
     if inputs.mass_left_percent / 100 < dry * (1 - inputs.solids_lost_percent / 100) / (1 - DRIEST_COMPOST):
         found.append("So little mass left would be compost drier than dust: the walk reckons with "
                      f"{say(100 * DRIEST_COMPOST, 'percent')} moisture at the end.")  # fmt: skip
     found.append("Each change is tried by itself, and stands for the whole walk; two smaller ones together may be cheaper.")
     found.append("The weather is the same each year and nothing is drawn by lot: a real year strays from this one.")
+    return found
+
+
+def _about_worms(inputs: Inputs, outputs: Outputs, say: Say) -> list[str]:
+    """What to know of worm beds in the walk."""
+    eaten = f"Worms are fed {say(outputs.worms_were_fed_kg, 'kg')} in the walk"
+    harvested = f"{say(outputs.worm_compost_harvested_kg, 'kg')} of worm compost are harvested"
+    if outputs.worm_stock_full_on == "not within the walk":
+        growing = (
+            f"the stock is not full within the walk ({say(outputs.worm_stock_at_end_kg, 'kg')} of "
+            f"{say(inputs.worm_stock_kg, 'kg')}). What the worms can't eat of their share is cured in bays."
+        )
+    elif inputs.yard_begins == "steady":
+        growing = "the stock is full from the first day, as in a yard in full work."
+    else:
+        growing = f"the stock is full on {outputs.worm_stock_full_on}. Until then the rest of its share is cured in bays."
+    found = [f"{eaten}, {harvested}; {growing}"]
+    idle = [(month, worms.month_verdict(celsius)) for month, celsius in zip(MONTHS, inputs.outside_c_by_month, strict=True)]
+    idle = [(month, verdict) for month, verdict in idle if verdict in IDLE_VERDICTS]
+    if idle:
+        found.append(f"Worms neither eat nor grow in the walk in {_listed([month for month, _ in idle])}: too cold or too hot.")
+    if any(verdict == "deadly" for _, verdict in idle):
+        found.append("A deadly month kills the stock in truth; here it lives on and only waits.")
+    found.append("The bays planned are for curing everything: worm beds leave some free. Hours for feeding and harvest are left "
+                 "out, since the crew gives no rate of work for them.")  # fmt: skip
     return found
 
 
@@ -868,7 +988,11 @@ def charts(inputs: Inputs, outputs: Outputs) -> list[Chart]:
     what = scenario(inputs)
     record, _ = walked(what)
     short = tuple(month[:3] for month in MONTHS)
-    return [
+    worm_stock = Chart(
+        "lines", "Worms, mean of each month of the first year", "kg", short, (Line("Worms", outputs.worm_kg_by_month),),
+        (Mark(inputs.worm_stock_kg, "full stock"),), axis="Month",
+    )  # fmt: skip
+    drawn = [
         Chart("spans", "Each heap in its bay through the first year", "1", short,
               (Line("First stage", ()), Line("Curing", ())), spans=_spans(record), axis="Bay",
               columns=("Bay", "Stage", "Begun", "Full", "Left")),
@@ -882,6 +1006,7 @@ def charts(inputs: Inputs, outputs: Outputs) -> list[Chart]:
               axis="Month"),
         Chart("bars", "Water used, mean of a day", "l/d", short, (Line("Water", outputs.water_used_l_by_month),), axis="Month"),
     ]  # fmt: skip
+    return [*drawn, worm_stock] if inputs.worm_stock_kg > 0 else drawn
 
 
 def _spans(record: Record) -> tuple[Span, ...]:

@@ -198,8 +198,11 @@ def _walks(what: str, button: str, label: str, whose: str, fields: Sequence[Elem
     )  # fmt: skip
 
 
-def size_found(found: Sized | None, percent: float, system: System | str) -> list[Element]:
-    """The least-cost yard that serves, its cost and service, and the work of finding it; or that there is none."""
+def size_found(found: Sized | None, percent: float, system: System | str, buys: bool = False) -> list[Element]:
+    """The least-cost yard that serves, its cost and service, and the work of finding it; or that there is none.
+
+    ``buys`` says that bulking is bought when leaves run short.
+    """
     if found is None:
         return [h("p", h("strong", "No yard of those allowed serves: "),
                   f"even the largest of each refuses waste, or leaves work undone, in more than "
@@ -211,16 +214,23 @@ def size_found(found: Sized | None, percent: float, system: System | str) -> lis
         ("Leaf store", show(found.leaf_store_m3, "m3", system)),
         ("Workers present on a working day", show(found.candidate.crew, "worker", system)),
         ("Shredder takes", show(found.shredder.kg_per_hour, "kg/h", system)),
+        ("Bulking bought, mean of the drawn years", show(found.bought_kg, "kg", system)),
         ("A year of it costs", show(found.cost, "money", system)),
+        ("Of it for bought bulking", show(found.bought_cost, "money", system) if found.bought_cost else "nothing"),
         ("Serves in", share_words(found.share)),
         ("Found by", f"{found.walks} simulated years of {found.tried} yards, out of {found.candidates} that could be built"),
     ]
     table = [h("tr", h("th", words, scope="row"), h("td", value, class_="words")) for words, value in rows]
+    of_same = "Yards of the same cost: the fewer bays, then the smaller store, then the smaller crew is taken."
+    if found.bought_cost:
+        about = "Bought bulking counts at its price in the plan, so a larger leaf store pays where it saves more than it costs. "
+    elif buys and found.bought_kg > 0:
+        about = (
+            "The plan has no price of bulking, so what is bought costs nothing here and a small store looks cheap: give the "
+            "price with the materials of the mix. "
+        )
+    else:
+        about = ""
     return [
-        _framed("The least-cost yard that serves", ("What", "How much"), table),
-        h("p",
-            "Where bulking is bought when leaves run short, the leaf store decides nothing here: compare the price of bulking "
-          "with that of a store. Yards of the same cost: the fewer bays, then the smaller store, then the smaller crew is "
-          "taken.",
-          class_="hint"),
+        _framed("The least-cost yard that serves", ("What", "How much"), table), h("p", about + of_same, class_="hint")
     ]  # fmt: skip

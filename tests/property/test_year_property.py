@@ -13,7 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from calculators.simulate.breaks import KINDS, TRIED, find_break, holds, what_breaks
-from calculators.simulate.year import DAILY, SUBSTANCES, Outage, Record, Scenario, run
+from calculators.simulate.year import DAILY, MONTH_OF_DAY, SUBSTANCES, Outage, Record, Scenario, run
 
 CLOSE = 1e-9
 share = st.floats(0, 1)
@@ -82,6 +82,16 @@ def scenarios(draw: st.DrawFn) -> Scenario:
         waiting_limit_kg=draw(st.sampled_from([0.0, 500.0, 1e9])),
         most_sold_kg_per_day=draw(st.sampled_from([0.0, 50.0, 1e9])),
         wage_per_hour=draw(st.sampled_from([None, 2.0])),
+        worm_full_kg=draw(st.sampled_from([0.0, 3.0, 60.0, 5000.0])),
+        worm_start_kg=draw(st.sampled_from([0.5, 40.0, 8000.0])),
+        worm_doubling_days=draw(st.floats(20, 200)),
+        worm_share=draw(st.sampled_from([0.05, 0.4, 1.0])),
+        worm_feed_ratio=draw(st.floats(0.05, 2)),
+        worm_feed_moisture=draw(st.floats(0.3, 0.9)),
+        worm_idle_months=draw(st.sampled_from([(), (1, 2), tuple(range(12))])),
+        worm_rate_per_day=draw(st.floats(0, 0.3)),
+        worm_harvest_days=draw(st.integers(1, 60)),
+        worm_compost_moisture=draw(st.floats(0.1, 0.85)),
     )  # fmt: skip
 
 
@@ -104,7 +114,7 @@ def test_what_heaps_hold_is_what_the_sums_say(scenario: Scenario) -> None:
     last = scenario.days - 1
     leaves = record.leaf_store_m3[last] * scenario.leaf_density_kg_m3
     elsewhere = record.waiting_kg[last] + leaves + record.fine_stock_kg[last] + record.coarse_stock_kg[last]
-    elsewhere += record.tank_l[last] + record.sump_l[last]
+    elsewhere += record.tank_l[last] + record.sump_l[last] + record.worm_beds_kg[last] + record.worm_compost_stock_kg[last]
     stock = record.ledger[last][0].stock + record.ledger[last][1].stock
     size = max(1.0, *(record.ledger[last][index].came + record.stock_at_start[index] for index in (0, 1)))
     assert stock - elsewhere == pytest.approx(record.in_heaps_kg[0] + record.in_heaps_kg[1], abs=CLOSE * size)
@@ -170,7 +180,7 @@ def test_waste_that_came_is_built_or_refused_or_waits(scenario: Scenario) -> Non
         scenario, start="empty", bulking_kg_per_kg=0.0, mix_water_l_per_kg=0.0, rain_mm_by_month=(0.0,) * 12, tank_start_l=0.0,
         wash_l_per_working_day=0.0, first_stage_rate_per_day=0.0, curing_rate_per_day=0.0, water_rate_per_day=0.0,
         holding_moisture=0.96, water_below_moisture=0.0, leaves_kg_per_day_by_month=(0.0,) * 12, leaf_start_kg=0.0,
-        most_sold_kg_per_day=0.0,
+        most_sold_kg_per_day=0.0, worm_full_kg=0.0,
     )  # fmt: skip
     record = run(bare)
     kept = record.in_heaps_kg[0] + record.in_heaps_kg[1] + record.fine_stock_kg[-1] + record.coarse_stock_kg[-1]
@@ -198,3 +208,22 @@ def test_breaks_are_days_of_the_record(scenario: Scenario) -> None:
         assert find_break(record, broken.kind) == broken
     # a walk that stops with the first bad day says the same
     assert {kind for kind in KINDS if not holds(scenario, kind)} == {broken.kind for broken in found}
+
+
+@given(scenarios())
+@settings(max_examples=40, deadline=None)
+def test_worms_get_no_more_than_they_can_eat(scenario: Scenario) -> None:
+    """Over any days they eat what they can in them and a week's feed at most besides; the stock never outgrows its beds."""
+    kept = replace(scenario, start="empty", worm_full_kg=max(3.0, scenario.worm_full_kg), most_sold_kg_per_day=0.0)
+    record = run(kept)
+    full = max(kept.worm_full_kg, kept.worm_start_kg)
+    assert max(record.worm_kg) <= full * (1 + CLOSE)
+    assert list(record.worm_kg) == sorted(record.worm_kg)
+    assert sum(record.worm_fed_kg) <= kept.worm_feed_ratio * (sum(record.worm_kg) + full) * (1 + CLOSE)
+    for day, fed in enumerate(record.worm_fed_kg):
+        assert fed == 0 or (MONTH_OF_DAY[day] not in kept.worm_idle_months and record.worm_kg[day] > 0)
+    # what was harvested and not sold is the stock
+    assert record.worm_compost_stock_kg[-1] == pytest.approx(sum(record.worm_harvest_kg), rel=1e-9, abs=1e-9)
+    without = run(replace(kept, worm_full_kg=0.0))
+    if set(kept.worm_idle_months) == set(range(12)):
+        assert replace(record, scenario=without.scenario) == without
