@@ -302,11 +302,10 @@ def paper_block(evaluated: Evaluated, address: str, links: Mapping[str, str]) ->
 
 
 _OF_WHOLE: Mapping[str, frozenset[str]] = {
-    "report": catalogue.AT_ONCE | catalogue.ON_REQUEST, "yard": catalogue.AT_ONCE, "yard-cautions": catalogue.AT_ONCE,
-    "changes": catalogue.AT_ONCE, "safety-plan": catalogue.AT_ONCE, "batch-certificate": frozenset([batch_papers.KEY]),
+    "report": catalogue.AT_ONCE | catalogue.ON_REQUEST, "error": frozenset(), "batch-certificate": frozenset([batch_papers.KEY]),
     "log-sheet": frozenset([batch_papers.KEY]),
 }  # fmt: skip
-"""Calculators that a part without a name in its address shows."""
+"""Calculators that a part without a name in its address shows, where these are not all that are worked out at once."""
 
 
 def wanted(addresses: Iterable[str], forms_on_page: Iterable[str]) -> frozenset[str]:
@@ -325,7 +324,7 @@ def wanted(addresses: Iterable[str], forms_on_page: Iterable[str]) -> frozenset[
         elif kind == "standing" and rest in catalogue.NAMES.values():
             fields.append(_asked_by(rest))
         else:
-            found |= _OF_WHOLE.get(kind, frozenset())
+            found |= _OF_WHOLE.get(kind, catalogue.AT_ONCE)
     for key in fields:
         if key == "yard":
             found |= catalogue.AT_ONCE
