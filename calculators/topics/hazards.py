@@ -89,7 +89,7 @@ class Inputs:
         source=own_choice("one bay"), measure="measure the pile",
     )  # fmt: skip
     fire_gap_m: float = number(
-        "Gap around the leaf store", "m", 2.0, low=0, high=100, follows="shed", group="Fire", help="To heaps, walls and buildings.",
+        "Gap around the leaf store", "m", 2.0, low=0, high=50, follows="shed", group="Fire", help="To heaps, walls and buildings.",
         measure="measure it",
     )  # fmt: skip
     days_between_readings: int = count(
