@@ -278,7 +278,7 @@ def test_another_engine_agrees_before_and_after_changes(larkhollow: tuple[Evalua
         for page, address in own.formulas:
             if not isinstance(mine.value(page, address), SheetError):
                 assert same(after(page, address), mine.value(page, address)), (page, address)
-    assert counted[0][0] > 1.5 * counted[0][1], counted  # what is measured on the plan of the shed stands fixed
+    assert counted[0][0] > counted[0][1], counted  # what is measured on the plan of the shed stands fixed, and what is ordered by it
 
 
 @pytest.mark.parametrize(
