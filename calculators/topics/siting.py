@@ -83,7 +83,7 @@ class Inputs:
     access_road_m: float | None = _distance("Width of the road", ACCESS, "Where it is narrowest, between kerbs.",
                                             "measure with a tape", 100)
     gate_width_m: float | None = number(
-        "Gate, clear width", "m", None, low=0, high=100, blank=True, follows="shed", group=ACCESS, help="When open.",
+        "Gate, clear width", "m", None, low=1, high=20, blank=True, follows="shed", group=ACCESS, help="When open.",
         measure="measure with a tape",
     )  # fmt: skip
     headroom_m: float | None = _distance("Clear height on the way in", ACCESS, "Under wires, branches, beams.",
