@@ -11,6 +11,7 @@ import binascii
 import json
 import zlib
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from typing import Any
 
 from calculators import catalogue
@@ -203,10 +204,21 @@ def _value(answer: Answer) -> dict[str, Any]:
     return {"anyOf": [shape, {"type": "string", "description": "The values in one text, as in a link."}]}
 
 
+def _widest() -> dict[str, Answer]:
+    """Each answer as it is asked first, with all that any calculator which asks it takes: limits, and no answer."""
+    found: dict[str, Answer] = {}
+    for _, answer in catalogue.every_answer():
+        first = found.setdefault(answer.name, answer)
+        low = None if first.low is None or answer.low is None else min(first.low, answer.low)
+        high = None if first.high is None or answer.high is None else max(first.high, answer.high)
+        found[answer.name] = replace(first, low=low, high=high, blank=first.blank or answer.blank)
+    return found
+
+
 def schema() -> dict[str, Any]:
     """The JSON Schema (2020-12) of a plan file of this version."""
     named: dict[str, Any] = {}
-    for _, answer in catalogue.every_answer():
+    for answer in _widest().values():
         unit = f" In {answer.unit}." if answer.unit != "1" else ""
         described = {"title": answer.label, "description": f"{answer.help}{unit}".strip(), **_value(answer)}
         named.setdefault(answer.name, described)

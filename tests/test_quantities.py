@@ -246,17 +246,17 @@ def test_more_waste_never_lowers_a_quantity(inputs: quantities.Inputs, name: str
 @settings(max_examples=40, deadline=None)
 def test_costs_are_the_sum_of_the_bill(inputs: quantities.Inputs) -> None:
     outputs = solved(inputs)
-    building = math.fsum(row[5] for row in outputs.bill if row[5] is not None and row[0] != "Shredders")
-    rated = [row for row in outputs.bill if row[4] is not None and row[0] != "Shredders"]
+    building = math.fsum(row[4] for row in outputs.bill if row[4] is not None and row[0] != "Shredders")
+    rated = [row for row in outputs.bill if row[3] is not None and row[0] != "Shredders"]
     if not rated:
         assert outputs.building_cost is None and outputs.items_cost is None and outputs.cost_per_roof_m2 is None
         return
     assert outputs.items_cost == pytest.approx(building)
     assert outputs.building_cost == pytest.approx(building * (1 + inputs.contingency_percent / 100))
     for row in outputs.bill:
-        assert row[2] >= row[1] - 1e-9 and (row[5] is None or row[5] == pytest.approx(row[2] * row[4]))
+        assert row[1] >= row[5] - 1e-9 and (row[4] is None or row[4] == pytest.approx(row[1] * row[3]))
         named = row[0][:1].lower() + row[0][1:] in re.split(", | and (?!roof|paving)", outputs.items_not_priced)
-        assert named == (row[4] is None) or outputs.items_not_priced == "every item"
+        assert named == (row[3] is None) or outputs.items_not_priced == "every item"
 
 
 # ---- prices ---------------------------------------------------------------------------------------------------
@@ -265,7 +265,7 @@ def test_costs_are_the_sum_of_the_bill(inputs: quantities.Inputs) -> None:
 def test_no_rate_no_cost() -> None:
     outputs = solved()
     assert outputs.building_cost is None and outputs.equipment_cost is None and outputs.items_not_priced == "every item"
-    assert all(row[4] is None and row[5] is None for row in outputs.bill)
+    assert all(row[3] is None and row[4] is None for row in outputs.bill)
     words = Plan({}, None).evaluate().results["quantities"]
     assert "give your rates" in words.sentence and any("No rate is given" in each for each in words.notices)
 
@@ -287,7 +287,7 @@ def test_equipment_is_apart_from_the_building() -> None:
 def test_each_rate_prices_something(name: str) -> None:
     outputs = solved(**{name: 7.0}, tank_size_m3=3, worm_beds=4)
     cost = outputs.equipment_cost if name == "shredder_rate" else outputs.items_cost
-    assert cost is not None and cost == pytest.approx(sum(row[5] for row in outputs.bill if row[5])) and cost > 0
+    assert cost is not None and cost == pytest.approx(sum(row[4] for row in outputs.bill if row[4])) and cost > 0
 
 
 def test_money_takes_the_building_and_the_equipment() -> None:
@@ -367,4 +367,4 @@ def test_the_bill_is_in_the_spreadsheet() -> None:
     page = load_workbook(io.BytesIO(workbook(evaluated)), data_only=True)[quantities.CALCULATOR.title[:31]]
     rows = [[cell.value for cell in row] for row in page.iter_rows()]
     for line in bill:
-        assert any(row[0] == line[0] and row[3] == line[3] and row[5] == pytest.approx(line[5]) for row in rows), line
+        assert any(row[0] == line[0] and row[2] == line[2] and row[4] == pytest.approx(line[4]) for row in rows), line

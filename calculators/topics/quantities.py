@@ -71,7 +71,7 @@ ON_TOP = "Other things, and what comes on top"
 KINDS = {"building": "part of the building", "equipment": "equipment"}
 ALLOWANCE = "An allowance, not a design: the engineer decides."
 NOT_COUNTED = (
-    "boards of the leaf store, walls of worm beds, what closes the gap between the walls of shut rooms and the roof, ceilings, "
+    "boards of the leaf store, what closes the gap between the walls of shut rooms and the roof, ceilings, "
     "basin and toilet, paint, levelling of a slope, the road outside, permits and the engineer's fee"
 )
 
@@ -282,8 +282,8 @@ class Outputs:
     stone_m3: float = output("Stone for concrete", "m3", help="Loose.")
     bill: tuple[tuple[object, ...], ...] = output_table(
         "Bill of quantities, in metric units", (
-            Column("item", "Item"), Column("measured", "Measured", "1"), Column("ordered", "With what is lost", "1"),
-            Column("unit", "Unit"), Column("rate", "Rate", "money"), Column("cost", "Cost", "money"),
+            Column("item", "Item"), Column("ordered", "To order", "1"), Column("unit", "Unit"), Column("rate", "Rate", "money"),
+            Column("cost", "Cost", "money"), Column("measured", "Measured", "1"),
         ),
     )  # fmt: skip
     sums: tuple[tuple[object, ...], ...] = output_table("Sums", (Column("what", "What"), Column("cost", "Cost", "money")))
@@ -396,7 +396,7 @@ def with_contingency(items: float, contingency_percent: float) -> float:
 
 @dataclass(frozen=True)
 class _Item:
-    """A line of the bill. ``each``: its unit is a number of pieces."""
+    """A line of the bill: what the plan measures, what is ordered for it, and the rate."""
 
     name: str
     measured: float
@@ -456,7 +456,7 @@ def _walls(inputs: Inputs, working: Working) -> tuple[list[_Item], dict[str, flo
                        room_wall_m=inputs.room_wall_m, thickness_m=inputs.wall_thickness_m)  # fmt: skip
     coat = step("Mortar of the plaster", "m3", slab_volume, area_m2=to_order(plaster, waste), thickness_m=inputs.plaster_m)
     return [
-        _Item("Blocks", blocks, blocks_bought, "pieces", inputs.block_rate),
+        _Item("Blocks", blocks, blocks_bought, "each", inputs.block_rate),
         _Item("Mortar of joints", mortar, mortar_bought, "m³", inputs.mortar_rate),
         _Item("Plaster", plaster, plaster, "m²", inputs.plaster_rate),
     ], {"blocks": blocks_bought, "mortar": mortar_bought, "plaster": plaster, "coat": coat}  # fmt: skip
@@ -501,22 +501,22 @@ def _rest(inputs: Inputs, working: Working) -> tuple[list[_Item], dict[str, floa
     found = [
         _Item("Drain in the floor", inputs.drain_m, drain, "m", inputs.drain_rate),
         _Item("Water pipe (allowance)", water, water_bought, "m", inputs.pipe_rate),
-        _Item("Sump", sump, sump, "complete", inputs.sump_rate),
-        _Item("Rain tank", tank, tank, "complete", inputs.tank_rate),
+        _Item("Sump", sump, sump, "whole", inputs.sump_rate),
+        _Item("Rain tank", tank, tank, "whole", inputs.tank_rate),
     ]
     for name, amount, rate in (
         ("Frames of bay fronts", inputs.bay_front_count, inputs.front_rate), ("Doors", inputs.door_count, inputs.door_rate),
         ("Wide doors", inputs.store_door_count, inputs.store_door_rate), ("Worm beds", inputs.worm_beds, inputs.worm_bed_rate),
     ):  # fmt: skip
-        found.append(_Item(name, amount, amount, "pieces", rate))
+        found.append(_Item(name, amount, amount, "each", rate))
     found += [
-        _Item("Gate of the yard", one, one, "complete", inputs.gate_rate),
+        _Item("Gate of the yard", one, one, "whole", inputs.gate_rate),
         _Item("Fence", around, fence, "m", inputs.fence_rate),
-        _Item("Electrical work", one, one, "complete", inputs.electricity_rate),
-        _Item("Shredders", inputs.shredder_count, inputs.shredder_count, "pieces", inputs.shredder_rate, True),
+        _Item("Electrical work", one, one, "whole", inputs.electricity_rate),
+        _Item("Shredders", inputs.shredder_count, inputs.shredder_count, "each", inputs.shredder_rate, True),
     ]
     for name, amount, rate, kind in inputs.own_items:
-        found.append(_Item(str(name), amount, amount, "pieces", rate, kind == "equipment"))  # type: ignore[arg-type]
+        found.append(_Item(str(name), amount, amount, "each", rate, kind == "equipment"))  # type: ignore[arg-type]
     return found, {"drain": drain, "water": water_bought, "fence": fence}
 
 
@@ -591,8 +591,8 @@ def solve(inputs: Inputs, working: Working) -> Outputs:
         cement_bags=as_count(cement_bags),
         sand_m3=sand + sand_too,
         stone_m3=stone,
-        bill=tuple((item.name, item.measured, item.ordered, item.unit, item.rate,
-                    None if item.rate is None else item.ordered * item.rate) for item in bought),
+        bill=tuple((item.name, item.ordered, item.unit, item.rate, None if item.rate is None else item.ordered * item.rate,
+                    item.measured) for item in bought),
         sums=(("Building, before the share on top", summed),
               ("For what nobody thought of", None if building is None or summed is None else building - summed),
               ("The building", building), ("Equipment", equipment)),
@@ -679,7 +679,7 @@ def cautions(inputs: Inputs, outputs: Outputs, say: Say) -> list[RaisedCaution]:
 
 def charts(inputs: Inputs, outputs: Outputs) -> list[Chart]:
     """What the money goes into, the most first."""
-    costs = [(str(row[0]), float(row[5])) for row in outputs.bill if row[5]]  # type: ignore[arg-type]
+    costs = [(str(row[0]), float(row[4])) for row in outputs.bill if row[4]]  # type: ignore[arg-type]
     if not costs:
         return []
     costs.sort(key=lambda each: -each[1])
