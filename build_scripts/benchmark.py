@@ -247,7 +247,7 @@ def from_folder(playwright: Any, folder: Path) -> list[float]:
 
 
 def wire(playwright: Any, compresses: bool) -> dict[str, float]:
-    """Bytes of a first visit, without headers: what the page itself takes, and all until Python's first answer."""
+    """Bytes of a first visit, without headers: what the page itself takes, all for Python's first answer, and the search."""
     with hosted(SITE, compresses) as (address, host), profile(playwright, service_workers="block") as context:
         visit(context, f"{address}/{PAGE}")
         sent = list(host.sent)
@@ -255,8 +255,9 @@ def wire(playwright: Any, compresses: bool) -> dict[str, float]:
     if twice:
         raise SystemExit(f"fetched more than once: {sorted(twice)}")
     python = [size for path, size in sent if "/runtime/" in path or path.endswith("/worker.js")]
-    whole = sum(size for _, size in sent)
-    return {"first view": whole - sum(python), "first answer": whole}
+    search = sum(size for path, size in sent if "search" in path)
+    whole = sum(size for _, size in sent) - search
+    return {"readable page": whole - sum(python), "first answer": whole, "theme's search, which it fetches meanwhile": search}
 
 
 # ---- changes ----------------------------------------------------------------------------------------------------
