@@ -50,7 +50,7 @@ def brief(evaluated: Evaluated) -> Element:
     """Whose figures these are, the table, the urgent cautions, and how much of it nobody has measured."""
     given = len(evaluated.own) - len(evaluated.guessed)
     start = example(evaluated.plan.example)["name"] if evaluated.plan.example else "the defaults"
-    whose = f"Starts from {start}; {given} answers of its own." if given else f"All answers are those of {start}."
+    whose = f"Starts from {start}; {given} {'answer' if given == 1 else 'answers'} of its own." if given else f"All answers are those of {start}."
     open_points = report.not_measured(evaluated)
     caption = f"{evaluated.plan.title} in figures"
     head = h("tr", [h("th", words, scope="col", class_="words") for words in ("What", "Figure", "Worked out in")])
