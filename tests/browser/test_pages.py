@@ -24,6 +24,11 @@ PAGES = {
 """Where each calculator's page lies."""
 # one answer of each calculator that its sentence depends on, and another value for it
 CHANGES = {
+    "shed": ("plot_length_m", "60"),
+    "troubles": ("smell_ammonia", "yes"),
+    "climate": ("kitchen_kg_per_day", "680"),
+    "heat_stress": ("work_air_c", "40"),
+    "hazards": ("shredder_hours_per_day", "6"),
     "arrivals": ("homes", "900"),
     "mix": ("kitchen_kg_per_day", "700"),
     "bays": ("mix_m3_per_day", "4.5"),
