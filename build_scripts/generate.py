@@ -62,7 +62,7 @@ def _table(checks: list[evidence.Check], title: str = "") -> Element:
     return h(
         "div",
         h("table", h("caption", title), h("thead", h("tr", head)), h("tbody", [_rows(check) for check in checks])),
-        class_="table-frame", tabindex="0", role="region", aria_label=title,
+        class_="table-frame", tabindex="0", role="region", aria_label=f"{title}: {checks[0].case.source.key}",
     )  # fmt: skip
 
 

@@ -61,21 +61,27 @@ def printed(plan_file: Path) -> pypdf.PdfReader:
     return pypdf.PdfReader(target)
 
 
-def test_every_page_is_a4_or_the_sheet_of_a_drawing_and_none_is_blank(printed: pypdf.PdfReader) -> None:
+@pytest.fixture(scope="module")
+def texts(printed: pypdf.PdfReader) -> list[str]:
+    """The text of each page, read once."""
+    return [page.extract_text() for page in printed.pages]
+
+
+def test_every_page_is_a4_or_the_sheet_of_a_drawing_and_none_is_blank(printed: pypdf.PdfReader, texts: list[str]) -> None:
     sheets = [compose(drawing) for result in Plan({}).evaluate().results.values() for drawing in result.drawings]
     assert len(printed.pages) > 10
     others = []
-    for page in printed.pages:
-        assert len(words(page.extract_text())) > 50
+    for page, text in zip(printed.pages, texts, strict=True):
+        assert len(words(text)) > 50
         size = (float(page.mediabox.width), float(page.mediabox.height))
         if size != pytest.approx(A4_POINTS, abs=1):
             others.append(size)
-            assert any(words(f"1:{sheet.scale} on {sheet.paper}") in words(page.extract_text()) for sheet in sheets)
+            assert any(words(f"1:{sheet.scale} on {sheet.paper}") in words(text) for sheet in sheets)
     assert len(others) == sum(1 for sheet in sheets if paper_class(sheet) != "sheet-A4")
 
 
-def test_answers_and_key_figures_stand_on_paper(printed: pypdf.PdfReader) -> None:
-    text = words(" ".join(page.extract_text() for page in printed.pages))
+def test_answers_and_key_figures_stand_on_paper(texts: list[str]) -> None:
+    text = words(" ".join(texts))
     evaluated = Plan({}).evaluate()
     assert set(evaluated.results) == catalogue.AT_ONCE
     for result in evaluated.results.values():
@@ -86,15 +92,15 @@ def test_answers_and_key_figures_stand_on_paper(printed: pypdf.PdfReader) -> Non
                 assert words(f"{output.label} {output.help} {figure}") in text, name
 
 
-def test_neither_headers_nor_addresses_are_printed(printed: pypdf.PdfReader) -> None:
-    text = " ".join(page.extract_text() for page in printed.pages)
+def test_neither_headers_nor_addresses_are_printed(printed: pypdf.PdfReader, texts: list[str]) -> None:
+    text = " ".join(texts)
     assert printed.metadata is not None and printed.metadata.title == "Plan of a composting yard: Larkhollow ward"
     assert "file://" not in text and "page.html" not in text
 
 
-def test_every_chapter_is_printed_in_its_order(printed: pypdf.PdfReader) -> None:
+def test_every_chapter_is_printed_in_its_order(texts: list[str]) -> None:
     html = to_html(report.as_file(Plan({}).evaluate()))
-    text = words(" ".join(page.extract_text() for page in printed.pages))
+    text = words(" ".join(texts))
     place = 0
     headings = [words(unescape(heading)) for heading in re.findall("<h[12]>(.*?)</h[12]>", html)]
     assert len(headings) > 10

@@ -319,17 +319,18 @@ def test_sums_of_the_year_close(own: dict[str, object]) -> None:
 
 def test_larkhollow_by_its_monsoon() -> None:
     """What the example is made to show: a roof that gives more than enough, at the wrong time for a small tank."""
-    result = Plan({}).evaluate().results["water"]
+    own = {"roof_m2": 640}
+    result = Plan(own).evaluate().results["water"]
     found = result.outputs
     assert 100 < found.heap_water_l_per_day < 400
     assert found.roof_m3_per_year == pytest.approx(sum(MONSOON) * 640 * 0.85 / 1000)
     assert found.driest_months == "January, February, March"
     assert found.leachate_l_by_month[6] > found.leachate_l_by_month[0] == 0
     assert "your tank of 10\u00a0m³" in result.sentence and "Heaps take about" in result.sentence
-    built = Plan({"tank_l": 1000 * found.tank_m3 + 1}).evaluate().results["water"]
+    built = Plan({**own, "tank_l": 1000 * found.tank_m3 + 1}).evaluate().results["water"]
     assert built.outputs.driest_months == "none" and "no month runs dry" in built.sentence
     assert built.outputs.tap_l_per_day == pytest.approx(found.people_l_per_day, rel=1e-9)
-    smaller = Plan({"tank_l": 990 * found.tank_m3}).evaluate().results["water"].outputs
+    smaller = Plan({**own, "tank_l": 990 * found.tank_m3}).evaluate().results["water"].outputs
     assert smaller.driest_months == "March"
     assert {each.key for each in result.cautions} >= {
         "sump_entry", "leachate_reuse", "licensed_electrician", "damaged_cable", "rain_not_for_drinking", "mosquitoes_in_tanks",

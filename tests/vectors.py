@@ -27,7 +27,8 @@ def value_for(answer: Answer, chance: random.Random) -> Any:
         drawn = chance.uniform(low, high)
         if answer.kind == "count":
             return max(int(low), min(int(high), round(drawn)))
-        return round(drawn, 4) if low <= round(drawn, 4) <= high else drawn
+        drawn = float(f"{drawn:.9g}")  # as a link keeps it
+        return round(drawn, 4) if low <= round(drawn, 4) <= high else min(high, max(low, drawn))
     if answer.kind == "choice":
         return chance.choice(answer.options).key
     if answer.kind == "flag":
@@ -86,16 +87,15 @@ def answers_for(calculator: Calculator, chance: random.Random) -> dict[str, Any]
     }
 
 
-DRAWN_IN_A_PLAN = 2
+def plan_for(chance: random.Random, turn: int = -1) -> dict[str, Any]:
+    """A plan in which two of the calculators that are worked out at once have random answers: ``answers``, ``example``.
 
-
-def plan_for(chance: random.Random) -> dict[str, Any]:
-    """A plan in which a few of the calculators that are worked out at once have random answers: ``answers``, ``example``.
-
-    So each calculator meets answers of its own, figures of random ones before it, or both; and a plan in which one of them
-    can't be worked out still gives results of most others.
+    With ``turn`` the first of them is the one whose turn it is. So each calculator meets answers of its own, figures of random
+    ones before it, or both; and a plan in which one of them can't be worked out still gives results of most others.
     """
+    keys = sorted(catalogue.AT_ONCE)
+    drawn = {keys[turn % len(keys)] if turn >= 0 else chance.choice(keys), chance.choice(keys)}
     answers: dict[str, Any] = {}
-    for key in chance.sample(sorted(catalogue.AT_ONCE), DRAWN_IN_A_PLAN):
+    for key in sorted(drawn):
         answers |= answers_for(catalogue.BY_KEY[key], chance)
     return {"answers": answers, "example": chance.choice([*EXAMPLES, None])}

@@ -64,7 +64,7 @@ async function recalled(key) {
   const kept = await (await caches.open(REMEMBERED)).match(key);
   if (!kept) return null;
   const memory = await kept.arrayBuffer();
-  return memory.byteLength === Number(kept.headers.get("Bytes")) ? memory : null;
+  return `${memory.byteLength}` === kept.headers.get("Bytes") ? memory : null;
 }
 
 async function remember(key, memory) {

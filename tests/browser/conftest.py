@@ -88,6 +88,25 @@ def phone(browser, site_url):  # type: ignore[no-untyped-def]
     assert not page.elsewhere, page.elsewhere
 
 
+@pytest.fixture(scope="module")
+def one_phone(browser):  # type: ignore[no-untyped-def]
+    """One phone for many tests, which remembers how Python starts."""
+    context = _context(browser, PHONE, has_touch=True)
+    yield context
+    context.close()
+
+
+@pytest.fixture
+def phone_again(one_phone, site_url):  # type: ignore[no-untyped-def]
+    """A page on that phone, with no yard kept from before, and with the same guards."""
+    page = Watched(one_phone.new_page(), site_url)
+    page.open("404.html").evaluate("localStorage.clear()")
+    yield page
+    page.page.close()
+    assert not page.errors, page.errors
+    assert not page.elsewhere, page.elsewhere
+
+
 @pytest.fixture
 def desktop(browser, site_url):  # type: ignore[no-untyped-def]
     """A fresh page at desktop width, with the same guards."""

@@ -43,10 +43,10 @@ _SHORTER = """() => {
 _SCHEME = "scheme => document.body.setAttribute('data-md-color-scheme', scheme)"
 
 
-def _violations(page: Any, name: str, where: str) -> list[str]:
+def _violations(page: Any, name: str, where: str, colours: bool = True) -> list[str]:
     found = [(name, each) for each in page.evaluate(_RUN, [TAGS, where])]
     page.evaluate(_SHORTER)
-    for scheme in ("slate", "default"):
+    for scheme in ("slate", "default") if colours else ():
         page.evaluate(_SCHEME, scheme)
         found += [(f"{name}, {scheme}", each) for each in page.evaluate(_RUN, [[], where])]
     return [f"{where}: {what}" for where, what in found]
@@ -66,9 +66,9 @@ def test_no_page_has_a_violation_and_the_brief_prints(browser, site_url) -> None
     page = opened(1280)
     page.goto(f"{site_url}/404.html")
     page.evaluate(axe)
-    for name in pages:
+    for index, name in enumerate(pages):
         page.evaluate(_SHOW, f"{site_url}/{name}")
-        found += _violations(page, name, "article")
+        found += _violations(page, name, "article", colours=index % 4 == 0)  # all share one palette
     page.evaluate("document.querySelector('h1').insertAdjacentHTML('afterend', '<img src=data:,><p style=color:#eee>faint</p>')")
     planted = " ".join(_violations(page, "planted", "article"))
     assert "image-alt" in planted and "color-contrast" in planted  # axe is able to find something here

@@ -17,8 +17,10 @@ from calculators.plan import EXAMPLES
 from tests.vectors import answers_for, plan_for
 
 PARTS = 2
-SOLVED_IN_A_PART = 50
-"""At least so many results of each calculator, no two from the same answers: 100 in all."""
+TURNS = 4
+"""How often, in a part, it is a calculator's turn to have random answers."""
+SOLVED_IN_A_PART = 4
+"""At least so many results of each calculator, no two from the same answers."""
 SOLVED_ON_REQUEST = 15
 """Of a calculator that walks through days, again and again in search of cures."""
 MOST_DRAWN = 500
@@ -48,19 +50,17 @@ def differences(ours: Any, theirs: Any, path: str = "") -> list[str]:
     return [] if ours == theirs else [f"{path}: {ours!r} and {theirs!r}"]
 
 
-def compare(runtime: Runtime, draw: Callable[[], dict[str, Any]], keys: Iterable[str], enough: int) -> None:
-    """Draw plans until each of ``keys`` was solved for enough sets of answers, and compare all that came of them."""
+def compare(runtime: Runtime, draw: Callable[[int], dict[str, Any]], keys: Iterable[str], enough: int, plans: int) -> None:
+    """Draw so many plans, more where a calculator of ``keys`` was not solved for enough sets of answers, and compare all."""
     asked: list[dict[str, Any]] = []
     ours: list[Any] = []
     solved: dict[str, set[str]] = {key: set() for key in keys}
-    while any(len(found) < enough for found in solved.values()) and len(asked) < MOST_DRAWN:
-        more = [draw() for _ in range(20)]
-        asked += more
-        ours += json.loads(as_data.solve_all(json.dumps(more)))
-        for result in ours[-len(more) :]:
-            for step in result["steps"]:
-                if "outputs" in step:
-                    solved[step["calculator"]].add(json.dumps(step["inputs"]))
+    while len(asked) < plans or (any(len(found) < enough for found in solved.values()) and len(asked) < MOST_DRAWN):
+        asked.append(draw(len(asked)))
+        ours += json.loads(as_data.solve_all(json.dumps(asked[-1:])))
+        for step in ours[-1]["steps"]:
+            if "outputs" in step and step["calculator"] in solved:
+                solved[step["calculator"]].add(json.dumps(step["inputs"]))
     short = {key: len(found) for key, found in solved.items() if len(found) < enough}
     assert not short, f"of {len(asked)} plans too few gave a result: {short}"
     theirs = json.loads(runtime.call("calculators.doors.as_data:solve_all", json.dumps(asked)))
@@ -73,7 +73,8 @@ def compare(runtime: Runtime, draw: Callable[[], dict[str, Any]], keys: Iterable
 @pytest.mark.parametrize("part", range(PARTS))
 def test_equal_results(runtime: Runtime, part: int) -> None:
     chance = random.Random(f"parity {part}")
-    compare(runtime, lambda: plan_for(chance), catalogue.AT_ONCE, SOLVED_IN_A_PART)
+    compare(runtime, lambda turn: plan_for(chance, turn), catalogue.AT_ONCE, SOLVED_IN_A_PART,
+            TURNS * len(catalogue.AT_ONCE))
 
 
 @pytest.mark.parametrize("key", sorted(catalogue.ON_REQUEST))
@@ -81,10 +82,10 @@ def test_equal_results_on_request(runtime: Runtime, key: str) -> None:
     chance = random.Random(f"parity {key}")
     calculator = catalogue.BY_KEY[key]
 
-    def draw() -> dict[str, Any]:
+    def draw(_: int) -> dict[str, Any]:
         return {"calculator": key, "example": chance.choice([*EXAMPLES, None]), "answers": answers_for(calculator, chance)}
 
-    compare(runtime, draw, [key], SOLVED_ON_REQUEST)
+    compare(runtime, draw, [key], SOLVED_ON_REQUEST, SOLVED_ON_REQUEST)
 
 
 def test_page_reply_is_the_same(runtime: Runtime) -> None:
