@@ -125,7 +125,7 @@ def as_they_are(pyodide: Path) -> list[Path]:
 
 
 def fetch_pyodide() -> None:
-    """Fetch what npm/package-lock.json pins by hash into `build/npm/`, if it isn't there: Pyodide, and axe-core for the tests."""
+    """Fetch what npm/package-lock.json pins by hash into `build/npm/`, if it isn't there: Pyodide, and what the tests use."""
     wanted = ROOT / "build_scripts" / "npm"
     lock = (wanted / "package-lock.json").read_bytes()
     done = NPM_FOLDER / "fetched.txt"
