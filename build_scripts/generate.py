@@ -15,7 +15,7 @@ from calculators.declare import Chart, Line
 from calculators.plan_file import schema
 from calculators.units import show_number
 from calculators.view.charts import draw
-from calculators.view.elements import Element, h, to_html
+from calculators.view.elements import Element, h, not_searched, to_html
 from calculators.view.forms import STATUS_WORDS
 from calculators.view.results import full_citation
 
@@ -124,7 +124,8 @@ def evidence_page() -> str:
     lines += [*_curves(), "## Every case", ""]
     for (_, title), group in groups.items():
         status = group[0].case.source
-        lines += [f"### {title}", "", to_html(h("p", full_citation(status), class_="source-line")), "", to_html(_table(group)), ""]
+        lines += [f"### {title}", "", to_html(h("p", full_citation(status), class_="source-line")), "",
+                  to_html(not_searched(_table(group))), ""]
         if any(check.case.status != status.status for check in group):
             kinds = ", ".join(sorted({STATUS_WORDS[check.case.status] for check in group}))
             lines += [to_html(h("p", f"These cases: {kinds}.", class_="hint")), ""]

@@ -58,11 +58,14 @@ from calculators.reference import UnknownReference, rows_of
 from calculators.units import show_number
 from calculators.view import compare, page, pictures, reference_tables, sheets, start
 from calculators.view import workshop as workshop_view
-from calculators.view.elements import Element, h, to_html
+from calculators.view.elements import Element, h, not_searched, to_html
 from calculators.workshop import open_workshop, to_fragment
 
 YEARS_ON_PAGE = 100
 """Years of the example yard that are walked when the site is built."""
+NOT_SEARCHED = frozenset({"report", "yards", "safety-plan", "batch-certificate", "log-sheet", "brief", "workshop", "workshop-compose",
+                          "names"})
+"""Directives whose words are found better elsewhere: the search's index is fetched by every page."""
 _BLOCK = re.compile(r"^%%\s+([a-z-]+)(?:\s+(.*?))?\s*%%$")
 _INLINE = r"%%=\s*([a-z_]+\.[a-z_0-9]+)\s*%%"
 _REFERENCE = r"%%figure\s+([a-z_]+)\s+([a-z_0-9]+)\s+([a-zA-Z_0-9]+)(?:\s+(?!percent\b)([a-z_]+))?(?:\s+(percent))?\s*%%"
@@ -178,7 +181,10 @@ class _Blocks(BlockProcessor):
         match = _BLOCK.match(block)
         if match is None:
             raise DirectiveError(f"this directive can't be read: {block[:60]!r}")
-        stashed = self.parser.md.htmlStash.store(to_html(render(match.group(1), match.group(2) or "")))
+        made = render(match.group(1), match.group(2) or "")
+        if match.group(1) in NOT_SEARCHED:
+            made = not_searched(made)
+        stashed = self.parser.md.htmlStash.store(to_html(made))
         etree.SubElement(parent, "p").text = stashed
 
 

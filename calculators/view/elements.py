@@ -55,6 +55,12 @@ def h(tag: str, *children: Any, **attributes: Any) -> Element:
     return Element(tag, tuple(kept), tuple(_flatten(children)))
 
 
+def not_searched(*children: Any) -> Element:
+    """A block that the site's search leaves out. Its tag stands nowhere else: the search's reader ends the block at the first
+    closing tag of that name."""
+    return h("not-searched", *children, data_search_exclude=True)
+
+
 def to_html(node: Element | str) -> str:
     """The tree as HTML text."""
     if isinstance(node, str):

@@ -11,7 +11,7 @@ from typing import Any
 from calculators import catalogue
 from calculators.plan import OWN, Evaluated, Result, Standing, Stopped, example
 from calculators.view import batch_papers, brief, forms, report, results, safety_plan, sheets
-from calculators.view.elements import Element, h, to_data
+from calculators.view.elements import Element, h, not_searched, to_data
 from calculators.view.forms import in_words
 from calculators.view.toolbar import toolbar
 
@@ -243,7 +243,7 @@ def calculator_block(evaluated: Evaluated, key: str, links: Mapping[str, str]) -
         _filled(evaluated, f"form:{key}", links, "form", class_="answers", novalidate=True, data_form=key,
                 aria_label=f"Answers for {calculator.title}"),
         with_pages(toolbar(evaluated), links),
-        _filled(evaluated, f"details:{key}", links, class_="result-details"),
+        not_searched(_filled(evaluated, f"details:{key}", links, class_="result-details")),
         class_="calculator", data_calculator=key, aria_label=calculator.title,
     )  # fmt: skip
 
