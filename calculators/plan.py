@@ -257,25 +257,42 @@ class Plan:
             if message:
                 stopped[calculator.key] = Stopped(calculator, standings, message)
                 continue
-            inputs = calculator.inputs(**{name: standing.value for name, standing in standings.items()})
-            try:
-                outputs = calculator.solve(inputs, Unshown())
-            except CannotSolve as error:
-                stopped[calculator.key] = Stopped(calculator, standings, error.message, error.names)
-                continue
-            results[calculator.key] = Result(
-                calculator,
-                standings,
-                inputs,
-                outputs,
-                calculator.sentence(inputs, outputs, say),
-                (*_unusual(standings, self.shown), *calculator.notices(inputs, outputs, say)),
-                tuple(calculator.cautions(inputs, outputs, say)),
-                tuple(calculator.charts(inputs, outputs)),
-                self.title,
-                self.shown,
-            )
+            result = _kept(calculator, standings, self.title, self.shown)
+            if result is None:
+                inputs = calculator.inputs(**{name: standing.value for name, standing in standings.items()})
+                try:
+                    outputs = calculator.solve(inputs, Unshown())
+                except CannotSolve as error:
+                    stopped[calculator.key] = Stopped(calculator, standings, error.message, error.names)
+                    continue
+                result = Result(
+                    calculator,
+                    standings,
+                    inputs,
+                    outputs,
+                    calculator.sentence(inputs, outputs, say),
+                    (*_unusual(standings, self.shown), *calculator.notices(inputs, outputs, say)),
+                    tuple(calculator.cautions(inputs, outputs, say)),
+                    tuple(calculator.charts(inputs, outputs)),
+                    self.title,
+                    self.shown,
+                )
+                _KEPT[calculator.key] = [result, *_KEPT.get(calculator.key, [])][:RESULTS_KEPT]
+            results[calculator.key] = result
         return Evaluated(self, results, stopped, not_asked, tuple(problems))
+
+
+RESULTS_KEPT = 3
+"""Of each calculator, so that a change works out again only what follows it, also between two yards side by side."""
+_KEPT: dict[str, list[Result]] = {}
+
+
+def _kept(calculator: Calculator, standings: Mapping[str, Standing], yard: str, system: System) -> Result | None:
+    """An earlier result of the very same answers, if it is still there: with its working and drawings, where these were made."""
+    for result in _KEPT.get(calculator.key, ()):
+        if result.yard == yard and result.system == system and result.standings == standings:
+            return result
+    return None
 
 
 def _knowing(calculator: Calculator, standings: Mapping[str, Standing], memory: Memory) -> Any:

@@ -7,17 +7,16 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
+from functools import cache
 from html import escape
-from typing import Any
+from typing import Any, NamedTuple
 
 VOID = frozenset({"input", "br", "hr", "img", "meta", "col"})
 _NAME = re.compile(r"^[a-zA-Z][a-zA-Z0-9-]*$")
 _ATTRIBUTE = re.compile(r"^[a-zA-Z][a-zA-Z0-9:-]*$")
 
 
-@dataclass(frozen=True)
-class Element:
+class Element(NamedTuple):  # a page is thousands of them, and a named tuple is the quickest to make
     """A tag with attributes and children; a child is another element or text."""
 
     tag: str
@@ -42,17 +41,28 @@ def h(tag: str, *children: Any, **attributes: Any) -> Element:
 
     A value of None or False leaves the attribute out; True writes it with an empty value.
     """
-    if not _NAME.match(tag):
-        raise ValueError(f"{tag!r} is not a tag")
-    kept = []
-    for name, value in attributes.items():
-        if value is None or value is False:
-            continue
-        written = name.rstrip("_").replace("_", "-")
-        if not _ATTRIBUTE.match(written) or written.lower().startswith("on") or written == "style":
-            raise ValueError(f"{written!r} is not an attribute used here")
-        kept.append((written, "" if value is True else str(value)))
-    return Element(tag, tuple(kept), tuple(_flatten(children)))
+    kept = tuple([
+        (_attribute(name), "" if value is True else str(value))
+        for name, value in attributes.items() if value is not None and value is not False
+    ])  # fmt: skip
+    return Element(_tag(tag), kept, tuple(_flatten(children)))
+
+
+# thousands of elements make a page, of a few dozen tags and attributes
+@cache
+def _tag(name: str) -> str:
+    if not _NAME.match(name):
+        raise ValueError(f"{name!r} is not a tag")
+    return name
+
+
+@cache
+def _attribute(name: str) -> str:
+    """The attribute as it is written. Raises ``ValueError`` for one that could carry a script or a style."""
+    written = name.rstrip("_").replace("_", "-")
+    if not _ATTRIBUTE.match(written) or written.lower().startswith("on") or written == "style":
+        raise ValueError(f"{written!r} is not an attribute used here")
+    return written
 
 
 def not_searched(*children: Any) -> Element:
@@ -82,7 +92,7 @@ def to_data(node: Element | str) -> Any:
     """The tree as lists for JSON: text, or [tag, {attribute: value}, [children]]."""
     if isinstance(node, str):
         return node
-    return [node.tag, dict(node.attributes), [to_data(child) for child in node.children]]
+    return [node.tag, dict(node.attributes), [child if isinstance(child, str) else to_data(child) for child in node.children]]
 
 
 def text_of(node: Element | str) -> str:

@@ -6,6 +6,7 @@ A part has an address such as ``answer:mix`` or ``yard``; ``part`` gives its con
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from operator import is_
 from typing import Any
 
 from calculators import catalogue
@@ -36,14 +37,6 @@ def _urgent(evaluated: Evaluated, key: str) -> Element | None:
 def _head(evaluated: Evaluated, key: str) -> list[Any]:
     result = evaluated.step(key)
     return [results.key_figures(result, evaluated.plan.shown), _urgent(evaluated, key)]
-
-
-def _details(evaluated: Evaluated, key: str) -> list[Any]:
-    result = evaluated.step(key)
-    made: list[Any] = list(results.details(result, evaluated.plan.shown))
-    if isinstance(result, Result):
-        made.append(results.entered(result, evaluated.plan.shown))
-    return made
 
 
 # results follow as one types; the button is for whoever looks for one, and makes Enter count as done
@@ -171,7 +164,10 @@ def part(evaluated: Evaluated, address: str, links: Mapping[str, str]) -> list[E
     elif kind == "head":
         made = _head(evaluated, rest)
     elif kind == "details":
-        made = _details(evaluated, rest)
+        made = results.details(evaluated.step(rest), evaluated.plan.shown)
+    elif kind == "papers":
+        result = evaluated.step(rest)
+        made = results.papers(result, evaluated.plan.shown) if isinstance(result, Result) else []
     elif kind == "form":
         made = _form(evaluated, rest)
     elif kind == "figure":
@@ -210,11 +206,17 @@ def with_pages(node: Element | str, links: Mapping[str, str]) -> Element | str:
     """The tree with every address '%page:KEY%' replaced by that of the page, as seen from the page shown."""
     if isinstance(node, str):
         return node
-    attributes = tuple(
-        (name, links.get(value[6:-1], "#") if name == "href" and value.startswith("%page:") else value)
-        for name, value in node.attributes
-    )
-    return Element(node.tag, attributes, tuple(with_pages(child, links) for child in node.children))
+    attributes = node.attributes
+    if node.tag == "a":
+        attributes = tuple(
+            (name, links.get(value[6:-1], "#") if name == "href" and value.startswith("%page:") else value)
+            for name, value in attributes
+        )
+    children = tuple([child if isinstance(child, str) else with_pages(child, links) for child in node.children])
+    # most trees hold no such address, and are handed on as they are
+    if attributes == node.attributes and all(map(is_, children, node.children)):
+        return node
+    return Element(node.tag, attributes, children)
 
 
 def _filled(evaluated: Evaluated, address: str, links: Mapping[str, str], tag: str = "div", **more: Any) -> Element:
@@ -243,7 +245,10 @@ def calculator_block(evaluated: Evaluated, key: str, links: Mapping[str, str]) -
         _filled(evaluated, f"form:{key}", links, "form", class_="answers", novalidate=True, data_form=key,
                 aria_label=f"Answers for {calculator.title}"),
         with_pages(toolbar(evaluated), links),
-        not_searched(_filled(evaluated, f"details:{key}", links, class_="result-details")),
+        not_searched(
+            _filled(evaluated, f"details:{key}", links, class_="result-details"),
+            _filled(evaluated, f"papers:{key}", links, class_="result-details"),
+        ),
         class_="calculator", data_calculator=key, aria_label=calculator.title,
     )  # fmt: skip
 
@@ -317,7 +322,7 @@ def wanted(addresses: Iterable[str], forms_on_page: Iterable[str]) -> frozenset[
     fields = list(forms_on_page)
     for address in addresses:
         kind, _, rest = address.partition(":")
-        if kind in ("answer", "head", "details", "figure"):
+        if kind in ("answer", "head", "details", "papers", "figure"):
             found.add(rest.partition(".")[0])
         elif kind == "form":
             fields.append(rest.partition("/")[0])
@@ -343,7 +348,7 @@ def update(evaluated: Evaluated, addresses: Iterable[str], forms_on_page: Iterab
     parts: dict[str, Any] = {}
     for address in addresses:
         kind, _, key = address.partition(":")
-        if kind in ("head", "details") and (key in evaluated.stopped or key in evaluated.not_asked):
+        if kind in ("head", "details", "papers") and (key in evaluated.stopped or key in evaluated.not_asked):
             continue
         try:
             parts[address] = [to_data(node) for node in part(evaluated, address, links)]

@@ -205,7 +205,7 @@ def each_once(listed: Iterable[Source]) -> list[Source]:
 
 
 def details(result: Result | Stopped, system: str) -> list[Element]:
-    """Everything under the form: notices, cautions, drawings, charts, figures, working, sources."""
+    """What stands open under the form: notices, drawings, charts, figures, cautions."""
     if isinstance(result, Stopped):
         return [h("p", result.message)]
     key = result.calculator.key
@@ -219,16 +219,20 @@ def details(result: Result | Stopped, system: str) -> list[Element]:
     for index, chart in enumerate(result.charts):
         made.append(charts.draw(chart, system, f"{key}-chart-{index}"))
     made += all_figures(result, system)
-    made.append(
-        h("details", h("summary", "Working: how these figures come about"), working(result.steps, system),
-          class_="fold", data_keep=f"{key}-working")
-    )  # fmt: skip
     made.append(caution_list(result.cautions, "Cautions that belong to this result"))
-    made.append(
-        h("details", h("summary", "Sources of this calculator"), source_list(used_sources(result)),
-          class_="fold", data_keep=f"{key}-sources")
-    )  # fmt: skip
     return [item for item in made if item is not None]
+
+
+def papers(result: Result, system: str) -> list[Element]:
+    """What bears a result out and is folded away on a screen: its working, its sources, and what was entered."""
+    key = result.calculator.key
+    return [
+        h("details", h("summary", "Working: how these figures come about"), working(result.steps, system),
+          class_="fold", data_keep=f"{key}-working"),
+        h("details", h("summary", "Sources of this calculator"), source_list(used_sources(result)),
+          class_="fold", data_keep=f"{key}-sources"),
+        entered(result, system),
+    ]  # fmt: skip
 
 
 def entered(result: Result, system: str) -> Element:

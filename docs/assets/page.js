@@ -9,6 +9,7 @@
   const { controls, rawOf, setField, addRow, numberRows, putChoices, textOf } = window.yardFields;
   const { build, fill, say, tell } = calculators;
   const TYPING_PAUSE_MS = 250;
+  const PAPERS_MS = 150;
   const UNDO_PAUSE_MS = 4_000;
   const UNDO_STEPS = 100;
   const LIBRARIES = { qr: ["segno"], workbook: ["xlsxwriter"] }; // what is fetched only for what is taken away
@@ -25,6 +26,7 @@
   let yard = null; // the kept yard that this is; none before anything was answered
   let synced = null; // that yard as this tab last read or wrote it
   let asking = false;
+  let papersDue = 0;
   const waiting = [];
   let quietField = null;
   let submitted = false;
@@ -136,8 +138,10 @@
 
   /* ---- asking ---- */
 
-  /* `more.request` is asked beside the plan as it stands, `more.then` is called with the reply, `more.forms` renews forms. */
+  /* `more.request` is asked beside the plan as it stands, `more.then` is called with the reply, `more.forms` renews forms,
+     `more.papers` asks for nothing but what bears the results out. */
   function ask(more = {}) {
+    clearTimeout(papersDue);
     // while Python works, newer answers take the place of a question that waits, but not of one that opens something
     const last = waiting.at(-1);
     if (last && !last.request && !more.request) waiting[waiting.length - 1] = { forms: last.forms || more.forms };
@@ -146,16 +150,16 @@
   }
 
   function requestNow(more) {
-    if (!same(asked, held())) {
+    if (!more.papers && !same(asked, held())) {
       asked = held();
       before = figures; // what changed is told against what stood here before this plan, however often it is asked
     }
-    const parts = new Set(all("[data-part]").map((each) => each.dataset.part));
-    if (!more.forms) for (const part of [...parts]) if (part.startsWith("form:")) parts.delete(part);
+    const kinds = (part) => (part.startsWith("papers:") ? more.papers : !more.papers && (more.forms || !part.startsWith("form:")));
+    const parts = new Set(all("[data-part]").map((each) => each.dataset.part).filter(kinds));
     return {
       ...plan,
       parts: [...parts],
-      forms: forms.map((form) => form.dataset.form),
+      forms: more.papers ? [] : forms.map((form) => form.dataset.form),
       base: document.querySelector("[data-base]")?.dataset.base ?? "",
       before,
       ...more.request,
@@ -181,9 +185,13 @@
       forgetSteps();
     } else if (found.fault) {
       tell(`This could not be computed (${found.fault}). Your answers are kept.`);
+    } else if (more.papers) {
+      showParts(found.parts);
     } else {
       if (found.plan) take(found.plan);
       show(found);
+      // the figures first, their working once the page rests
+      if (document.querySelector('[data-part^="papers:"]')) papersDue = setTimeout(ask, PAPERS_MS, { papers: true });
       more.then?.(found);
       if (yard) save(); // with the title and the link that go with it now
     }
