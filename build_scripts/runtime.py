@@ -32,7 +32,7 @@ from pathlib import Path
 if __name__ == "__main__":  # so that this folder's module names hide none of Python's own
     sys.path[0] = str(Path(__file__).resolve().parent.parent)
 
-from build_scripts import environment, libraries, standard_library
+from build_scripts import compile_archives, environment, libraries, standard_library
 from build_scripts.in_runtime import Runtime, RuntimeFailure
 
 ROOT = environment.ROOT
@@ -176,8 +176,12 @@ def _browser_wheel(wheel: Path, stage: Path) -> Path:
             # `lockfile add-wheels` reads METADATA; the rest of dist-info is for installers.
             if ".dist-info/" in name and not name.endswith(("/METADATA", "/WHEEL")):
                 continue
-            if name not in left_out:
-                new.writestr(name, old.read(name))
+            if name in left_out:
+                continue
+            content = old.read(name)
+            if name.endswith(".json"):
+                content = json.dumps(json.loads(content), ensure_ascii=False, separators=(",", ":")).encode()
+            new.writestr(name, content)
     return target
 
 
@@ -207,6 +211,7 @@ def _compile_with_pyodide_build(stage: Path, wheels: list[Path]) -> None:
           "--base-path", str(stage), *map(str, wheels)], cwd=stage, quiet=True)
     _run([sys.executable, "-OO", *compiling, str(stage / LIBRARY)], cwd=stage, quiet=True)
     _run([sys.executable, "-O", *compiling, "--exclude", LIBRARY, str(stage)], cwd=stage, quiet=True)
+    compile_archives.lighten_folder(str(stage))
 
 
 def _compile_in_runtime(stage: Path, pyodide: Path) -> None:
