@@ -41,6 +41,8 @@ STAMP = environment.BUILD / "runtime_made_from.txt"
 NPM_FOLDER = environment.BUILD / "npm"
 PYODIDE = NPM_FOLDER / "node_modules" / "pyodide"
 PACKAGE = ROOT / "calculators"
+CHECKED = ("pyodide.asm.wasm", "pyodide.asm.js", "python_stdlib.zip")
+"""Files, besides the package, that a browser fetches packed and holds against the lock file."""
 LIBRARY = "python_stdlib.zip"
 LOCK = "pyodide-lock.json"
 
@@ -110,9 +112,9 @@ def assemble(pyodide: Path, stage: Path, route: str, more_library: dict[str, boo
         _compile_with_pyodide_build(stage, wheels)
     else:
         _compile_in_runtime(stage, pyodide)
-    _finish_archives(stage)
     for path in as_they_are(pyodide):
         shutil.copyfile(path, stage / path.name)
+    _finish_archives(stage)
     release = json.loads((pyodide / "package.json").read_text())["version"]
     (stage / "NOTICE.txt").write_text(NOTICE.format(pyodide=release, python=python_of(pyodide))
                                       + "".join(map(libraries.notice, libraries.LIBRARIES)))
@@ -246,8 +248,8 @@ def _finish_archives(stage: Path) -> None:
     lock = json.loads((stage / LOCK).read_text())
     for package in lock["packages"].values():
         package["sha256"] = _sha256((stage / package["file_name"]).read_bytes())
-    # with it the lock file tells one runtime from any other: worker.js keeps a start under its digest
-    lock["library_sha256"] = _sha256((stage / LIBRARY).read_bytes())
+    # worker.js holds what arrives against these; with them the lock file also tells one runtime from any other
+    lock["sha256"] = {name: _sha256((stage / name).read_bytes()) for name in CHECKED if (stage / name).exists()}
     (stage / LOCK).write_text(json.dumps(lock, sort_keys=True, separators=(",", ":")))
 
 

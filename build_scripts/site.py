@@ -5,6 +5,7 @@ Nothing is built where no input has changed since the last complete build.
 
 from __future__ import annotations
 
+import gzip
 import hashlib
 import json
 import os
@@ -20,8 +21,8 @@ SITE = ROOT / "site"
 RUNTIME_IN_SITE = SITE / "assets" / "runtime"
 STAMP = environment.BUILD / "site_made_from.txt"
 SERVICE_WORKER = ROOT / "build_scripts" / "service_worker.js"
-NOT_KEPT = (".map", ".gz", ".xml")
-"""Endings of files that no reader needs."""
+NOT_KEPT = (".map", ".xml", ".xml.gz", "sw.js", "pyodide.mjs")
+"""Endings of files that no reader needs, or that a browser keeps by itself."""
 GENERATOR = ROOT / "build_scripts" / "generate.py"
 
 # Everything that a page can be made from: texts, the package that renders them, the published cases that
@@ -54,17 +55,32 @@ def _build() -> Path:
     _python("-m", "mkdocs", "build", "--strict", "--site-dir", str(SITE))
     print(reading.in_a_line(), flush=True)
     shutil.copytree(shipped, RUNTIME_IN_SITE, dirs_exist_ok=True)
+    pack_runtime(RUNTIME_IN_SITE)
     write_service_worker(SITE)
     STAMP.write_text(stamp)
     return SITE
 
 
+def pack_runtime(folder: Path) -> None:
+    """Put what a start fetches in gzip in the place of the files themselves: a host that compresses nothing sends no more."""
+    package = json.loads((folder / runtime.LOCK).read_text())["packages"]["calculators"]["file_name"]
+    for name in (*runtime.CHECKED, package):
+        (folder / f"{name}.gz").write_bytes(gzip.compress((folder / name).read_bytes(), 9, mtime=0))
+        (folder / name).unlink()
+
+
+def unpacked(file: Path) -> bytes:
+    """The content of a file of the site as a reader's browser has it."""
+    content = file.read_bytes()
+    return gzip.decompress(content) if file.suffix == ".gz" else content
+
+
 def write_service_worker(site: Path) -> None:
     """Write ``sw.js``: the service worker with every file of the site and its SHA-256, and an edition named after them."""
     files = {
-        path.relative_to(site).as_posix(): hashlib.sha256(path.read_bytes()).hexdigest()
+        path.relative_to(site).as_posix(): hashlib.sha256(unpacked(path)).hexdigest()
         for path in sorted(site.rglob("*"))
-        if path.is_file() and path.suffix not in NOT_KEPT and path.name not in ("sw.js", "pyodide.mjs")
+        if path.is_file() and not path.name.endswith(NOT_KEPT)
     }
     listed = json.dumps(files, separators=(",", ":"), sort_keys=True)
     edition = hashlib.sha256((listed + SERVICE_WORKER.read_text("utf-8")).encode()).hexdigest()[:16]
@@ -73,7 +89,7 @@ def write_service_worker(site: Path) -> None:
 
 
 def _complete() -> bool:
-    return (SITE / "index.html").exists() and (RUNTIME_IN_SITE / "pyodide.asm.wasm").exists()
+    return (SITE / "index.html").exists() and (RUNTIME_IN_SITE / "pyodide.asm.wasm.gz").exists()
 
 
 def _stamp() -> str:

@@ -10,7 +10,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from calculators.declare import (
     MONTHS,
@@ -31,6 +30,7 @@ from calculators.declare import (
     output_series,
     own_choice,
     practice,
+    record,
     series,
 )  # fmt: skip
 from calculators.drawing.bay_section import LONGEST_BAY_M, Bay, Shed, across_the_shed, through_a_bay
@@ -75,7 +75,7 @@ SECTIONS = {
 }
 
 
-@dataclass(frozen=True)
+@record
 class Inputs:
     """The mix to be housed, the heap, the stages and the bays."""
 
@@ -213,7 +213,7 @@ class Inputs:
     )  # fmt: skip
 
 
-@dataclass(frozen=True)
+@record
 class Outputs:
     """Heaps, bays, and the volumes that the crew handles."""
 

@@ -28,6 +28,7 @@ from calculators.declare import (
     output_text,
     own_choice,
     practice,
+    record,
 )  # fmt: skip
 from calculators.known import plain
 from calculators.reference import Source, cited, figures, material, materials, rows_of, source
@@ -58,7 +59,7 @@ def _of_kind(role: str) -> dict[str, str]:
     return {key: row["name"] for key, row in ENRICHERS.items() if row.get("role") == role}
 
 
-@dataclass(frozen=True)
+@record
 class Inputs:
     """The crop, the compost, the soil, and what is wished for."""
 
@@ -163,7 +164,7 @@ class Inputs:
                                 help="Nitrogen and moisture from the table of materials.")  # fmt: skip
 
 
-@dataclass(frozen=True)
+@record
 class Outputs:
     """Rate, what limits it, what it brings, where it may go."""
 

@@ -30,6 +30,7 @@ from calculators.declare import (
     output_text,
     own_choice,
     practice,
+    record,
     table,
     text,
 )  # fmt: skip
@@ -59,7 +60,7 @@ GUM = cited("gum_2008", "from memory", "combined in quadrature, coverage factor 
 SAMPLING = cited("en_12579", "from memory", "half the root of the cubic metres, 12 to 30")
 
 
-@dataclass(frozen=True)
+@record
 class Inputs:
     """Readings as they were written down, and the batch that is sampled."""
 
@@ -137,7 +138,7 @@ class Inputs:
     )  # fmt: skip
 
 
-@dataclass(frozen=True)
+@record
 class Outputs:
     """Test results as the maturity tests take them, how unsure they are, and the sampling."""
 

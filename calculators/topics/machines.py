@@ -24,6 +24,7 @@ from calculators.declare import (
     output_table,
     output_text,
     own_choice,
+    record,
     table,
     text,
 )  # fmt: skip
@@ -59,7 +60,7 @@ def _typical(label: str, unit: str, held: Figure, low: float, high: float, **mor
     return number(label, unit, held.typical, low=low, high=high, usual=(held.low, held.high), source=held.cited(), **more)
 
 
-@dataclass(frozen=True)
+@record
 class Inputs:
     """What is shredded, by which machine, what else runs, and who stands beside it."""
 
@@ -207,7 +208,7 @@ class Inputs:
     )  # fmt: skip
 
 
-@dataclass(frozen=True)
+@record
 class Outputs:
     """Hours, energy, currents, breakdown, noise."""
 

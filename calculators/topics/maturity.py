@@ -27,6 +27,7 @@ from calculators.declare import (
     output_text,
     own_choice,
     practice,
+    record,
 )  # fmt: skip
 from calculators.known import as_count, plain
 from calculators.reference import Band, band_for, bands, cited, load, rows_of, source
@@ -83,7 +84,7 @@ SAME_TEST = {
 """Rows read from the same test as another, which is counted once."""
 
 
-@dataclass(frozen=True)
+@record
 class Inputs:
     """Test results, each of which may be missing."""
 
@@ -183,7 +184,7 @@ class Inputs:
     )  # fmt: skip
 
 
-@dataclass(frozen=True)
+@record
 class Outputs:
     """Verdicts, each test, what is missing."""
 

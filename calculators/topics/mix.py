@@ -33,6 +33,7 @@ from calculators.declare import (
     output_text,
     own_choice,
     practice,
+    record,
     table,
     text,
 )  # fmt: skip
@@ -79,7 +80,7 @@ AIMS = {
 }
 
 
-@dataclass(frozen=True)
+@record
 class Inputs:
     """The load, what can be added, and what the mix shall be."""
 
@@ -226,7 +227,7 @@ class Inputs:
     )  # fmt: skip
 
 
-@dataclass(frozen=True)
+@record
 class Outputs:
     """The mix of one mean day."""
 

@@ -27,6 +27,7 @@ from calculators.declare import (
     output_table,
     output_text,
     own_choice,
+    record,
     table,
     text,
 )  # fmt: skip
@@ -48,7 +49,7 @@ SMALLEST_RATE = 1e-6
 PAID_FOR = {"roster": "everyone on the roster, for every shift", "hours": "the hours of work only"}
 
 
-@dataclass(frozen=True)
+@record
 class Inputs:
     """What things cost, what they bring, and how money is judged."""
 
@@ -213,7 +214,7 @@ class Inputs:
     )  # fmt: skip
 
 
-@dataclass(frozen=True)
+@record
 class Outputs:
     """Cost, income, and what comes of both."""
 

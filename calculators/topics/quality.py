@@ -30,6 +30,7 @@ from calculators.declare import (
     output_table,
     output_text,
     own_choice,
+    record,
     table,
 )  # fmt: skip
 from calculators.known import plain
@@ -89,7 +90,7 @@ CHOICES = {key: _with_unit(row) for key, row in PARAMETERS.items() if key not in
 PLACES = {key: f"{row['place']}: {row['grade']}" for key, row in GRADES.items()}
 
 
-@dataclass(frozen=True)
+@record
 class Inputs:
     """A laboratory report and the grade of interest."""
 
@@ -116,7 +117,7 @@ class Inputs:
     )  # fmt: skip
 
 
-@dataclass(frozen=True)
+@record
 class Outputs:
     """Verdict for each grade, the limit that binds, and what to ask the laboratory for."""
 

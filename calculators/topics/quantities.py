@@ -27,6 +27,7 @@ from calculators.declare import (
     output_text,
     own_choice,
     practice,
+    record,
     table,
     text,
 )  # fmt: skip
@@ -100,7 +101,7 @@ def _rate(label: str, unit: str, help: str, group: str, **more: str) -> float | 
 NO_RATE = own_choice("no price until you give one")
 
 
-@dataclass(frozen=True)
+@record
 class Inputs:
     """Rates, sizes of what the plan does not show, what is lost, and what the plan measures."""
 
@@ -246,7 +247,7 @@ class Inputs:
     )  # fmt: skip
 
 
-@dataclass(frozen=True)
+@record
 class Outputs:
     """What to order, and what it costs."""
 

@@ -26,6 +26,7 @@ from calculators.declare import (
     output_table,
     output_text,
     own_choice,
+    record,
     table,
 )  # fmt: skip
 from calculators.drawing.advise import Advice, Tried, advise, whole_plot
@@ -93,7 +94,7 @@ SIDES = {"south": "south", "north": "north", "east": "east", "west": "west"}
 NO_FIT = "does not fit"
 
 
-@dataclass(frozen=True)
+@record
 class Inputs:
     """The plot, the vehicle, ways and gaps, rooms, the shed itself, and what is to be housed."""
 
@@ -286,7 +287,7 @@ class Inputs:
     )  # fmt: skip
 
 
-@dataclass(frozen=True)
+@record
 class Outputs:
     """Whether it fits, and what is measured on the plan."""
 

@@ -25,6 +25,7 @@ from calculators.declare import (
     output_table,
     output_text,
     own_choice,
+    record,
 )  # fmt: skip
 from calculators.reference import cited, rows_of
 from calculators.units import convert, show_number
@@ -49,7 +50,7 @@ def _distance(label: str, group: str, help: str, measure: str = "measure it on t
 PEOPLE, WATER, GROUND, ACCESS = "Distance to people", "Distance to water", "Ground and wind", "Access"
 
 
-@dataclass(frozen=True)
+@record
 class Inputs:
     """What is measured on the plot; each may be empty."""
 
@@ -113,7 +114,7 @@ class Inputs:
     )  # fmt: skip
 
 
-@dataclass(frozen=True)
+@record
 class Outputs:
     """What is met, what is not, what to measure, and where guidances differ."""
 

@@ -33,6 +33,7 @@ from calculators.declare import (
     output_text,
     own_choice,
     practice,
+    record,
     series,
 )  # fmt: skip
 from calculators.reference import cited, figure, source
@@ -87,7 +88,7 @@ AIR_HEAT = air.AIR["heat_of_gas_kj_kg_k"] / 1000
 BREAK_DOWN = {"heat_mj_per_kg": air.HEAT_MJ_KG, "latent_mj_per_kg": LATENT, "air_mj_per_kg_k": AIR_HEAT}
 
 
-@dataclass(frozen=True)
+@record
 class Inputs:
     """Roof and tank, people, heaps, floor and drain, sump and pump, gutters, weather."""
 
@@ -302,7 +303,7 @@ USES = (
 )  # fmt: skip
 
 
-@dataclass(frozen=True)
+@record
 class Outputs:
     """Water wanted and had, tank, sump, channels and pump."""
 

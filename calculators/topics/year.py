@@ -34,6 +34,7 @@ from calculators.declare import (
     output_text,
     own_choice,
     practice,
+    record,
     series,
     table,
 )  # fmt: skip
@@ -75,7 +76,7 @@ MOST_LISTED = 400
 """Heaps drawn at most: those of the first year."""
 
 
-@dataclass(frozen=True)
+@record
 class Inputs:
     """The yard as the earlier calculators plan it, its stores, its weather and its bad luck."""
 
@@ -488,7 +489,7 @@ class Inputs:
     )  # fmt: skip
 
 
-@dataclass(frozen=True)
+@record
 class Outputs:
     """What breaks, and the levels of the yard through the year."""
 

@@ -9,6 +9,7 @@ let pyodide = null;
 let held = null; // the runtime's files by name, where the page hands them over: a handbook opened from a folder
 
 const TYPES = { wasm: "application/wasm", json: "application/json", js: "text/javascript" };
+const typeOf = (name) => TYPES[name.split(".").pop()] ?? "application/octet-stream";
 
 function failed(error) {
   if (!reply) postMessage({ kind: "failed", reason: String(error?.message ?? error).slice(0, 300) });
@@ -18,14 +19,22 @@ const nameOf = (address) => new URL(address?.url ?? address, "file:///folder/").
 
 function fromHand(name) {
   if (!held.has(name)) throw new Error(`${name} is not in this copy of the handbook`);
-  return new Blob([held.get(name)], { type: TYPES[name.split(".").pop()] ?? "application/octet-stream" });
+  return new Blob([held.get(name)], { type: typeOf(name) });
 }
+
+/* ---- the runtime's files ---- */
+
+/* What Pyodide will ask for, on its way already: a promise of a response by name. */
+const coming = new Map();
+let compiled = null; // the program, while it is being compiled
 
 // A file that is missing or damaged can leave the loader waiting for ever: say so at once.
 const plainFetch = self.fetch;
 self.fetch = async (...request) => {
   try {
-    if (held) return new Response(fromHand(nameOf(request[0])));
+    const name = nameOf(request[0]);
+    if (coming.has(name)) return await coming.get(name);
+    if (held) return new Response(fromHand(name));
     const response = await plainFetch(...request);
     if (!response.ok) throw new Error(`${response.url} answered ${response.status}`);
     return response;
@@ -35,16 +44,62 @@ self.fetch = async (...request) => {
   }
 };
 self.addEventListener("unhandledrejection", (event) => failed(event.reason));
-for (const name of ["instantiateStreaming", "instantiate"]) {
-  const plain = WebAssembly[name];
-  WebAssembly[name] = (...given) => plain(...given).catch((error) => {
-    failed(`its program is damaged: ${error.message}`);
-    throw error;
-  });
-}
+const plainInstantiate = WebAssembly.instantiate;
+WebAssembly.instantiateStreaming = async (response, imports) => {
+  await response;
+  const module = await compiled;
+  return { module, instance: await plainInstantiate(module, imports) };
+};
 const plainImport = self.importScripts;
 self.importScripts = (...addresses) =>
   plainImport(...addresses.map((each) => (held ? URL.createObjectURL(fromHand(nameOf(each))) : each)));
+
+/* A file that lies packed (gzip) on the host, so that any host sends few bytes. Some hosts unpack it on the way, and what the
+   handbook's service worker keeps is unpacked and checked: only what still is packed is unpacked here. */
+async function unpacked(runtime, name) {
+  if (held) return new Response(fromHand(name));
+  const response = await plainFetch(`${runtime}${name}.gz`);
+  if (!response.ok) throw new Error(`${response.url} answered ${response.status}`);
+  if (response.headers.has("Unpacked")) return response;
+  const reader = response.body.getReader();
+  const first = await reader.read();
+  const whole = new ReadableStream({
+    start: (to) => (first.done ? to.close() : to.enqueue(first.value)),
+    pull: async (to) => {
+      const { done, value } = await reader.read();
+      if (done) to.close();
+      else to.enqueue(value);
+    },
+    cancel: (why) => reader.cancel(why),
+  });
+  const packed = !first.done && first.value[0] === 0x1f && first.value[1] === 0x8b;
+  return new Response(packed ? whole.pipeThrough(new DecompressionStream("gzip")) : whole, { headers: { "Content-Type": typeOf(name) } });
+}
+
+async function digestOf(content) {
+  const digest = new Uint8Array(await crypto.subtle.digest("SHA-256", content));
+  return [...digest].map((byte) => byte.toString(16).padStart(2, "0")).join("");
+}
+
+/* The content of a file, which must be the very one that the lock file tells of. What is kept was checked when it was stored. */
+async function checked(name, response, wanted) {
+  const content = await response.arrayBuffer();
+  if (!held && !response.headers.has("Unpacked") && (await digestOf(content)) !== (await wanted)) throw new Error(`${name} is damaged`);
+  return content;
+}
+
+async function compiling(program, wanted) {
+  try {
+    const response = await program;
+    if (held || response.headers.has("Unpacked")) return await WebAssembly.compileStreaming(response);
+    const copy = response.clone();
+    const [module] = await Promise.all([WebAssembly.compileStreaming(response), checked("pyodide.asm.wasm", copy, wanted)]);
+    return module;
+  } catch (error) {
+    failed(`its program is damaged: ${error.message}`);
+    throw error;
+  }
+}
 
 /* ---- a start remembered ---- */
 
@@ -55,16 +110,14 @@ const REMEMBERED = "yard-start-remembered";
 const mayKeep = self.name === "keep" && "caches" in self;
 const PACKAGE = "/calculators.zip"; // in Python's own file system
 
-async function keyOf(runtime, lock) {
-  const digest = new Uint8Array(await crypto.subtle.digest("SHA-256", new TextEncoder().encode(lock)));
-  return runtime + [...digest].map((byte) => byte.toString(16).padStart(2, "0")).join("");
-}
-
-async function recalled(key) {
-  const kept = await (await caches.open(REMEMBERED)).match(key);
+/* What is kept, whatever it is kept under: read while it is not known yet which lock file there is. */
+async function recalled() {
+  const store = await caches.open(REMEMBERED);
+  const [key] = await store.keys();
+  const kept = key && (await store.match(key));
   if (!kept) return null;
   const memory = await kept.arrayBuffer();
-  return `${memory.byteLength}` === kept.headers.get("Bytes") ? memory : null;
+  return `${memory.byteLength}` === kept.headers.get("Bytes") ? { key: key.url, memory } : null;
 }
 
 async function remember(key, memory) {
@@ -78,7 +131,6 @@ async function remember(key, memory) {
 }
 
 async function fromMemory(options, memory) {
-  self.importScripts(options.indexURL + "pyodide.asm.js");
   const plain = self._createPyodideModule;
   // room for all of it; Pyodide asks for it in a way that this build does not hear
   self._createPyodideModule = async (settings) => {
@@ -95,28 +147,35 @@ async function fromMemory(options, memory) {
 
 /* ---- starting ---- */
 
-async function packageOf(runtime, lock) {
-  const { file_name, sha256 } = JSON.parse(lock).packages.calculators;
-  const digest = btoa(String.fromCharCode(...sha256.match(/../g).map((byte) => parseInt(byte, 16))));
-  return new Uint8Array(await (await fetch(runtime + file_name, { integrity: `sha256-${digest}` })).arrayBuffer());
-}
-
+/* Begins all that takes long at once: what is kept is read, the program compiled and the files fetched side by side. */
 async function start() {
   const fromFolder = self.location.protocol === "blob:";
   if (fromFolder) held = await new Promise((yes) => addEventListener("message", ({ data }) => yes(data.files), { once: true }));
   const runtime = fromFolder ? "file:///folder/" : new URL("runtime/", self.location.href).href;
-  const lock = fetch(runtime + "pyodide-lock.json").then((response) => response.text());
-  const program = lock.then((text) => packageOf(runtime, text));
+  const memory = mayKeep ? recalled().catch(() => null) : null;
+  const program = unpacked(runtime, "pyodide.asm.wasm");
+  const script = unpacked(runtime, "pyodide.asm.js");
+  const library = unpacked(runtime, "python_stdlib.zip");
+  const lock = await fetch(runtime + "pyodide-lock.json").then((response) => response.text());
+  const { packages, sha256 } = JSON.parse(lock);
+  const ours = unpacked(runtime, packages.calculators.file_name);
+  compiled = compiling(program, sha256["pyodide.asm.wasm"]);
+  coming.set("pyodide.asm.wasm", Promise.resolve(new Response())); // it is being compiled, and is not looked at again
+  coming.set("python_stdlib.zip", library.then((response) => checked("python_stdlib.zip", response, sha256["python_stdlib.zip"]))
+    .then((content) => new Response(content)));
+  const content = ours.then((response) => checked("calculators", response, packages.calculators.sha256));
   self.importScripts(runtime + "pyodide.js");
-  const options = { indexURL: runtime, packageBaseUrl: runtime, lockFileContents: lock.then(JSON.parse) };
+  const source = await checked("pyodide.asm.js", await script, sha256["pyodide.asm.js"]);
+  self.importScripts(URL.createObjectURL(new Blob([source], { type: TYPES.js })));
+  const options = { indexURL: runtime, packageBaseUrl: runtime, lockFileContents: JSON.parse(lock) };
   let key = "";
   if (mayKeep) {
     try {
-      key = await keyOf(runtime, await lock);
-      const memory = await recalled(key);
-      if (memory) {
-        pyodide = await fromMemory(options, memory);
-        pyodide.FS.writeFile(PACKAGE, await program);
+      key = runtime + (await digestOf(new TextEncoder().encode(lock)));
+      const kept = await memory;
+      if (kept?.key === key) {
+        pyodide = await fromMemory(options, kept.memory);
+        pyodide.FS.writeFile(PACKAGE, new Uint8Array(await content));
         reply = pyodide.runPython("from calculators.doors.browser import reply\nreply");
         tidy = pyodide.runPython("import gc\ngc.collect");
         return "memory";
@@ -127,7 +186,7 @@ async function start() {
     }
   }
   pyodide = await loadPyodide({ ...options, _makeSnapshot: Boolean(key) });
-  pyodide.FS.writeFile(PACKAGE, await program);
+  pyodide.FS.writeFile(PACKAGE, new Uint8Array(await content));
   // Python's own search for what is no longer used can take longer than an answer: it is made between answers
   pyodide.runPython(`import gc, sys
 gc.disable()
