@@ -3,8 +3,8 @@
     python3 build_scripts/archive.py [--folder PLACE]
 
 From a folder a page may fetch nothing, so what the calculators and the search need lies in scripts: each file gzipped,
-then in base64, handed over and unpacked by the browser (`folder.js`). The pages are those of `site/` otherwise. Two builds of the
-same site give the same bytes. With `--folder` the copy is left there unzipped as well.
+then in base64, handed over and unpacked by the browser (`folder.js`). The pages are those of `site/` otherwise. Beside them lies the
+whole handbook as one PDF. Two builds of the same site give the same bytes. With `--folder` the copy is left there unzipped as well.
 """
 
 from __future__ import annotations
@@ -80,13 +80,20 @@ def make_archive(folder: Path, archive: Path = ARCHIVE) -> Path:
 def main() -> None:
     options = argparse.ArgumentParser(description="Make the archive that opens by double-click.")
     options.add_argument("--folder", type=Path, help="leave the unzipped copy here")
+    options.add_argument("--without-pdf", action="store_true", help="leave out the handbook as one PDF, which takes half a minute")
     chosen = options.parse_args()
     environment.run_inside(__file__)
-    from build_scripts import site
+    from build_scripts import browser, pdf, site
 
     site.build()
     folder = (chosen.folder or environment.BUILD / "folder").resolve()
     make_folder(folder)
+    if not chosen.without_pdf:
+        try:
+            (folder / pdf.PDF.name).write_bytes(pdf.made_now())
+            (folder / "START HERE.txt").write_text(f"{START_HERE}To read or print it all at once: {pdf.PDF.name}.\n")
+        except browser.NoBrowser as error:
+            sys.exit(f"{error}\nOr leave the PDF out: --without-pdf")
     made = make_archive(folder)
     print(f"{made.relative_to(environment.ROOT)}: {made.stat().st_size / 1e6:.1f} MB, "
           f"{sum(1 for each in folder.rglob('*') if each.is_file())} files")  # fmt: skip
