@@ -52,7 +52,7 @@ WebAssembly.instantiateStreaming = async (response, imports) => {
 };
 const plainImport = self.importScripts;
 self.importScripts = (...addresses) =>
-  plainImport(...addresses.map((each) => (held ? URL.createObjectURL(fromHand(nameOf(each))) : each)));
+  plainImport(...addresses.map((each) => (held && !each.startsWith("blob:") ? URL.createObjectURL(fromHand(nameOf(each))) : each)));
 
 /* A file that lies packed (gzip) on the host, so that any host sends few bytes. Some hosts unpack it on the way, and what the
    handbook's service worker keeps is unpacked and checked: only what still is packed is unpacked here. */
