@@ -6,14 +6,16 @@ version and so cannot write bytecode for it.
 
 from __future__ import annotations
 
+import marshal
 import py_compile
 import sys
 import tempfile
+import types
 import zipfile
 from pathlib import Path
 
-# 2 leaves out asserts and docstrings; 1 keeps docstrings. Ours are kept: a dataclass without a docstring
-# gets one made at import, from its signature, which costs more time than the docstring costs bytes.
+# 2 leaves out asserts and docstrings; 1 keeps docstrings: runtime.py has emptied those of our package, and a dataclass
+# must have one.
 OPTIMISATION = {".zip": 2, ".whl": 1}
 
 
@@ -53,4 +55,29 @@ def _compile_archive(source: Path, target: Path) -> None:
                 optimize=OPTIMISATION[source.suffix],
                 invalidation_mode=py_compile.PycInvalidationMode.UNCHECKED_HASH,
             )
-            new.writestr(name + "c", Path(compiled).read_bytes())
+            new.writestr(name + "c", without_lines(Path(compiled).read_bytes()))
+
+
+HEADER = 16
+"""Bytes before the code in a .pyc file."""
+
+
+def without_lines(compiled: bytes) -> bytes:
+    """The content of a .pyc file without its tables of lines: a third of its bytes, read by tracebacks alone, which no page shows."""
+    return compiled[:HEADER] + marshal.dumps(_code_without_lines(marshal.loads(compiled[HEADER:])))
+
+
+def _code_without_lines(code: types.CodeType) -> types.CodeType:
+    within = tuple(_code_without_lines(each) if isinstance(each, types.CodeType) else each for each in code.co_consts)
+    return code.replace(co_linetable=b"", co_consts=within)
+
+
+def strip_folder(folder: str) -> None:
+    """Leave out the tables of lines in every .zip and .whl in `folder`, whose modules are compiled already."""
+    for archive in sorted([*Path(folder).glob("*.zip"), *Path(folder).glob("*.whl")]):
+        unfinished = archive.with_suffix(".unfinished")
+        with zipfile.ZipFile(archive) as old, zipfile.ZipFile(unfinished, "w") as new:
+            for name in old.namelist():
+                content = old.read(name)
+                new.writestr(name, without_lines(content) if name.endswith(".pyc") else content)
+        unfinished.replace(archive)

@@ -32,7 +32,7 @@ from pathlib import Path
 if __name__ == "__main__":  # so that this folder's module names hide none of Python's own
     sys.path[0] = str(Path(__file__).resolve().parent.parent)
 
-from build_scripts import environment, libraries, standard_library
+from build_scripts import compile_archives, environment, libraries, standard_library
 from build_scripts.in_runtime import Runtime, RuntimeFailure
 
 ROOT = environment.ROOT
@@ -177,8 +177,25 @@ def _browser_wheel(wheel: Path, stage: Path) -> Path:
             if ".dist-info/" in name and not name.endswith(("/METADATA", "/WHEEL")):
                 continue
             if name not in left_out:
-                new.writestr(name, old.read(name))
+                content = old.read(name)
+                new.writestr(name, without_docstrings(content) if name.endswith(".py") else content)
     return target
+
+
+def without_docstrings(source: bytes) -> bytes:
+    """A module's source with its docstrings emptied; that of a class keeps one letter.
+
+    A dataclass without a docstring gets one made at import, from its signature, which costs more time than a letter costs bytes.
+    """
+    lines = source.splitlines(keepends=True)
+    for node in ast.walk(ast.parse(source)):
+        if not isinstance(node, ast.Module | ast.ClassDef | ast.FunctionDef | ast.AsyncFunctionDef) or ast.get_docstring(node) is None:
+            continue
+        first = node.body[0]
+        start, end = first.lineno - 1, (first.end_lineno or first.lineno) - 1
+        before, after = lines[start][: first.col_offset], lines[end][first.end_col_offset :]
+        lines[start : end + 1] = [before + (b'"-"' if isinstance(node, ast.ClassDef) else b'""') + after, *[b""] * (end - start)]
+    return b"".join(lines)
 
 
 def _prune_library(stock: Path, target: Path, more: dict[str, bool] | None) -> None:
@@ -207,6 +224,7 @@ def _compile_with_pyodide_build(stage: Path, wheels: list[Path]) -> None:
           "--base-path", str(stage), *map(str, wheels)], cwd=stage, quiet=True)
     _run([sys.executable, "-OO", *compiling, str(stage / LIBRARY)], cwd=stage, quiet=True)
     _run([sys.executable, "-O", *compiling, "--exclude", LIBRARY, str(stage)], cwd=stage, quiet=True)
+    compile_archives.strip_folder(str(stage))
 
 
 def _compile_in_runtime(stage: Path, pyodide: Path) -> None:
