@@ -43,7 +43,7 @@ def make_folder(folder: Path, site: Path = SITE) -> None:
     """Write the copy of ``site`` that works from files into ``folder``, which is emptied."""
     shutil.rmtree(folder, ignore_errors=True)
     shutil.copytree(site, folder, ignore=shutil.ignore_patterns(*LEFT_OUT))
-    runtime = sorted(path for path in (site / "assets" / "runtime").iterdir() if path.suffix not in (".mjs", ".txt"))
+    runtime = sorted(path for path in (site / "assets" / "runtime").iterdir() if path.suffix not in (".mjs", ".txt", ".packed"))
     carried = {path.name: path for path in runtime}
     carried["worker.js"] = site / "assets" / "worker.js"
     carried |= {path.name: path for path in (site / "assets" / "javascripts" / "workers").glob("search.*.js")}

@@ -5,6 +5,7 @@
 
 const EDITION = "%EDITION%";
 const FILES = JSON.parse('%FILES%'); // address from here -> SHA-256 of its content
+const PACKED = new Set(JSON.parse('%PACKED%')); // those that lie beside themselves packed, and are fetched so and kept unpacked
 const PREFIX = "yard-handbook-";
 const STORE = PREFIX + EDITION;
 const GIVEN = PREFIX + "given";
@@ -23,11 +24,14 @@ async function obtained(file, older) {
     const kept = await store.match(address(file));
     if (kept && (await digest(await kept.clone().arrayBuffer())) === FILES[file]) return kept;
   }
-  const response = await fetch(address(file), { cache: "no-cache" });
+  const packed = PACKED.has(file) && "DecompressionStream" in self;
+  const response = await fetch(address(file) + (packed ? ".packed" : ""), { cache: "no-cache" });
   if (!response.ok) throw new Error(`${file} answered ${response.status}`);
-  const content = await response.arrayBuffer();
+  const body = packed ? response.body.pipeThrough(new DecompressionStream("gzip")) : response.body;
+  const content = await new Response(body).arrayBuffer();
   if ((await digest(content)) !== FILES[file]) throw new Error(`${file} is not of this edition`);
-  return new Response(content, { headers: { "Content-Type": response.headers.get("Content-Type") ?? "" } });
+  const type = file.endsWith(".wasm") ? "application/wasm" : packed ? "application/zip" : response.headers.get("Content-Type") ?? "";
+  return new Response(content, { headers: { "Content-Type": type, ...(packed ? { Unpacked: "yes" } : {}) } });
 }
 
 async function store() {
@@ -90,6 +94,7 @@ self.addEventListener("fetch", (event) => {
   if (event.request.method !== "GET" || !asked.href.startsWith(self.registration.scope)) return;
   asked.search = asked.hash = "";
   if (asked.pathname.endsWith("/")) asked.pathname += "index.html";
+  asked.pathname = asked.pathname.replace(/\.packed$/, "");
   event.respondWith((async () => {
     const opening = event.request.mode === "navigate";
     const edition = opening ? EDITION : await given.of(event.clientId);

@@ -21,44 +21,79 @@ function fromHand(name) {
   return new Blob([held.get(name)], { type: TYPES[name.split(".").pop()] ?? "application/octet-stream" });
 }
 
-// A file that is missing or damaged can leave the loader waiting for ever: say so at once.
+const runtime = self.location.protocol === "blob:" ? "file:///folder/" : new URL("runtime/", self.location.href).href;
+
+/* A file of the runtime. The large ones lie beside themselves packed (gzip), since many hosts send them as they are; a handbook
+   kept on the device has them unpacked already, and says so. */
+const PACKED = /\.(wasm|whl|zip)$/;
 const plainFetch = self.fetch;
+
+async function obtained(address) {
+  const name = nameOf(address);
+  if (held) return new Response(fromHand(name));
+  if (PACKED.test(name) && "DecompressionStream" in self) {
+    const response = await plainFetch(`${address}.packed`);
+    if (response.ok && response.headers.get("Unpacked")) return response;
+    if (response.ok) {
+      const headers = { "Content-Type": TYPES[name.split(".").pop()] ?? "application/octet-stream" };
+      return new Response(response.body.pipeThrough(new DecompressionStream("gzip")), { headers });
+    }
+  }
+  const response = await plainFetch(address);
+  if (!response.ok) throw new Error(`${response.url} answered ${response.status}`);
+  return response;
+}
+
+// A file that is missing or damaged can leave the loader waiting for ever: say so at once.
+const ahead = new Map(); // files asked for before the loader does
+function fetchAhead(name) {
+  const coming = obtained(runtime + name);
+  coming.catch(failed);
+  ahead.set(name, coming);
+}
 self.fetch = async (...request) => {
   try {
-    if (held) return new Response(fromHand(nameOf(request[0])));
-    const response = await plainFetch(...request);
-    if (!response.ok) throw new Error(`${response.url} answered ${response.status}`);
-    return response;
+    const address = String(request[0]?.url ?? request[0]);
+    const coming = ahead.get(nameOf(address));
+    ahead.delete(nameOf(address));
+    return await (coming ?? obtained(address));
   } catch (error) {
     failed(error);
     throw error;
   }
 };
 self.addEventListener("unhandledrejection", (event) => failed(event.reason));
-for (const name of ["instantiateStreaming", "instantiate"]) {
-  const plain = WebAssembly[name];
-  WebAssembly[name] = (...given) => plain(...given).catch((error) => {
-    failed(`its program is damaged: ${error.message}`);
-    throw error;
-  });
+
+// The program is compiled while the loader's scripts arrive; the loader is then given what is compiled.
+let compiled = null;
+function compileAhead(name) {
+  compiled = obtained(runtime + name).then((response) => WebAssembly.compileStreaming(response));
+  compiled.catch((error) => failed(`its program is damaged: ${error.message}`));
+  ahead.set(name, Promise.resolve(new Response()));
 }
+WebAssembly.instantiateStreaming = async (response, imports) => {
+  const module = await compiled;
+  return { module, instance: await WebAssembly.instantiate(module, imports) };
+};
 const plainImport = self.importScripts;
 self.importScripts = (...addresses) =>
   plainImport(...addresses.map((each) => (held ? URL.createObjectURL(fromHand(nameOf(each))) : each)));
 
 /* ---- a start remembered ---- */
 
-/* What Python's memory was when the package had just been imported, before it saw any answer: kept for the next start, which
-   then imports nothing. It belongs to the very runtime whose lock file it is kept under. Without it, or when anything goes
+/* What Python's memory was when the package had just been imported and had answered about the example yard, before it saw any
+   answer of the reader's: kept for the next start, which then imports nothing. It belongs to the very runtime whose lock file it is kept under. Without it, or when anything goes
    wrong with it, Python starts from its files. */
 const REMEMBERED = "yard-start-remembered";
 const mayKeep = self.name === "keep" && "caches" in self;
 const PACKAGE = "/calculators.zip"; // in Python's own file system
+const FIRST = JSON.stringify({ answers: {}, parts: ["answer:bays", "head:bays", "details:bays"], forms: ["bays"] });
 
-async function keyOf(runtime, lock) {
-  const digest = new Uint8Array(await crypto.subtle.digest("SHA-256", new TextEncoder().encode(lock)));
-  return runtime + [...digest].map((byte) => byte.toString(16).padStart(2, "0")).join("");
+async function hex(content) {
+  const digest = new Uint8Array(await crypto.subtle.digest("SHA-256", content));
+  return [...digest].map((byte) => byte.toString(16).padStart(2, "0")).join("");
 }
+const hexOfText = (text) => hex(new TextEncoder().encode(text));
 
 async function recalled(key) {
   const kept = await (await caches.open(REMEMBERED)).match(key);
@@ -78,7 +113,6 @@ async function remember(key, memory) {
 }
 
 async function fromMemory(options, memory) {
-  self.importScripts(options.indexURL + "pyodide.asm.js");
   const plain = self._createPyodideModule;
   // room for all of it; Pyodide asks for it in a way that this build does not hear
   self._createPyodideModule = async (settings) => {
@@ -95,35 +129,43 @@ async function fromMemory(options, memory) {
 
 /* ---- starting ---- */
 
-async function packageOf(runtime, lock) {
+/* The package, checked: it is Python's whole program. */
+async function packageOf(lock) {
   const { file_name, sha256 } = JSON.parse(lock).packages.calculators;
-  const digest = btoa(String.fromCharCode(...sha256.match(/../g).map((byte) => parseInt(byte, 16))));
-  return new Uint8Array(await (await fetch(runtime + file_name, { integrity: `sha256-${digest}` })).arrayBuffer());
+  const content = await (await fetch(runtime + file_name)).arrayBuffer();
+  if ((await hex(content)) !== sha256) throw new Error(`${file_name} is damaged`);
+  return new Uint8Array(content);
 }
 
+/* Everything is asked for at once, and the memory of an earlier start is read meanwhile. */
 async function start() {
-  const fromFolder = self.location.protocol === "blob:";
-  if (fromFolder) held = await new Promise((yes) => addEventListener("message", ({ data }) => yes(data.files), { once: true }));
-  const runtime = fromFolder ? "file:///folder/" : new URL("runtime/", self.location.href).href;
+  if (runtime.startsWith("file:")) held = await new Promise((yes) => addEventListener("message", ({ data }) => yes(data.files), { once: true }));
+  compileAhead("pyodide.asm.wasm");
+  fetchAhead("python_stdlib.zip");
   const lock = fetch(runtime + "pyodide-lock.json").then((response) => response.text());
-  const program = lock.then((text) => packageOf(runtime, text));
-  self.importScripts(runtime + "pyodide.js");
-  const options = { indexURL: runtime, packageBaseUrl: runtime, lockFileContents: lock.then(JSON.parse) };
+  const program = lock.then(packageOf);
   let key = "";
-  if (mayKeep) {
+  const memory = mayKeep && lock.then(hexOfText).then((digest) => {
+    key = runtime + digest;
+    return recalled(key);
+  }).catch(() => {
+    key = "";
+    return null;
+  });
+  self.importScripts(runtime + "pyodide.js", runtime + "pyodide.asm.js");
+  const options = { indexURL: runtime, packageBaseUrl: runtime, lockFileContents: lock.then(JSON.parse) };
+  const remembered = await memory;
+  if (remembered) {
     try {
-      key = await keyOf(runtime, await lock);
-      const memory = await recalled(key);
-      if (memory) {
-        pyodide = await fromMemory(options, memory);
-        pyodide.FS.writeFile(PACKAGE, await program);
-        reply = pyodide.runPython("from calculators.doors.browser import reply\nreply");
-        tidy = pyodide.runPython("import gc\ngc.collect");
-        return "memory";
-      }
-    } catch (error) {
+      pyodide = await fromMemory(options, remembered);
+      pyodide.FS.writeFile(PACKAGE, await program);
+      reply = pyodide.runPython("from calculators.doors.browser import reply\nreply");
+      tidy = pyodide.runPython("import gc\ngc.collect");
+      return "memory";
+    } catch {
       key = ""; // what failed once is not kept again
       caches.delete(REMEMBERED).catch(() => {});
+      fetchAhead("python_stdlib.zip");
     }
   }
   pyodide = await loadPyodide({ ...options, _makeSnapshot: Boolean(key) });
@@ -136,6 +178,8 @@ import calculators.doors.browser
 gc.freeze()`);
   if (key) {
     try {
+      // an answer about the example yard first: what an answer is made with is then remembered too
+      pyodide.runPython(`calculators.doors.browser.reply('${FIRST}')`);
       remember(key, pyodide.makeMemorySnapshot());
     } catch {
       // this browser can't: the next start is from files again
