@@ -16,7 +16,6 @@ import json
 import shutil
 import sys
 import zipfile
-from html import escape
 from pathlib import Path
 
 sys.path[0] = str(Path(__file__).resolve().parent.parent)  # the checkout, not this folder
@@ -55,11 +54,10 @@ def make_folder(folder: Path, site: Path = SITE) -> None:
     index = json.loads((site / "search" / "search_index.json").read_text("utf-8"))
     (folder / "search" / "search_index.js").write_text(f"var __index = {json.dumps(index)};\n")
     (folder / "search" / "search_index.json").unlink()
-    listed = escape(json.dumps([path.name for path in runtime]), quote=True)
     for page in folder.rglob("*.html"):
         up = "../" * (len(page.relative_to(folder).parts) - 1) or "./"
         text = page.read_text("utf-8")
-        script = f'<script src="{up}assets/folder.js" data-runtime="{listed}"></script>'
+        script = f'<script src="{up}assets/folder.js"></script>'
         page.write_text(text.replace("<head>", f"<head>{script}", 1), "utf-8")
     (folder / "START HERE.txt").write_text(START_HERE)
 

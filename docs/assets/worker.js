@@ -6,7 +6,23 @@ let reply = null;
 let tidy = null;
 let answered = 0;
 let pyodide = null;
-let held = null; // the runtime's files by name, where the page hands them over: a handbook opened from a folder
+
+/* Files that the page hands over, in a handbook opened from a folder: each is asked for once and comes when it is unpacked. */
+const fromFolder = self.location.protocol === "blob:";
+const handed = new Map();
+function fromHand(name) {
+  if (!handed.has(name)) {
+    let given;
+    const coming = new Promise((yes, no) => (given = { yes, no }));
+    handed.set(name, { coming, given });
+    postMessage({ kind: "wants", name });
+  }
+  return handed.get(name).coming;
+}
+function takeFromHand({ name, content, missing }) {
+  if (missing) handed.get(name).given.no(new Error(missing));
+  else handed.get(name).given.yes(new Blob([content], { type: TYPES[name.split(".").pop()] ?? "application/octet-stream" }));
+}
 
 const TYPES = { wasm: "application/wasm", json: "application/json", js: "text/javascript" };
 
@@ -16,12 +32,7 @@ function failed(error) {
 
 const nameOf = (address) => new URL(address?.url ?? address, "file:///folder/").pathname.split("/").pop();
 
-function fromHand(name) {
-  if (!held.has(name)) throw new Error(`${name} is not in this copy of the handbook`);
-  return new Blob([held.get(name)], { type: TYPES[name.split(".").pop()] ?? "application/octet-stream" });
-}
-
-const runtime = self.location.protocol === "blob:" ? "file:///folder/" : new URL("runtime/", self.location.href).href;
+const runtime = fromFolder ? "file:///folder/" : new URL("runtime/", self.location.href).href;
 
 /* A file of the runtime. The large ones lie beside themselves packed (gzip), since many hosts send them as they are; a handbook
    kept on the device has them unpacked already, and says so. */
@@ -30,7 +41,7 @@ const plainFetch = self.fetch;
 
 async function obtained(address) {
   const name = nameOf(address);
-  if (held) return new Response(fromHand(name));
+  if (fromFolder) return new Response(await fromHand(name));
   if (PACKED.test(name) && "DecompressionStream" in self) {
     const response = await plainFetch(`${address}.packed`);
     if (response.ok && response.headers.get("Unpacked")) return response;
@@ -75,9 +86,11 @@ WebAssembly.instantiateStreaming = async (response, imports) => {
   const module = await compiled;
   return { module, instance: await WebAssembly.instantiate(module, imports) };
 };
-const plainImport = self.importScripts;
-self.importScripts = (...addresses) =>
-  plainImport(...addresses.map((each) => (held ? URL.createObjectURL(fromHand(nameOf(each))) : each)));
+/* Runs scripts of the runtime. */
+async function run(...names) {
+  const address = async (name) => (fromFolder ? URL.createObjectURL(await fromHand(name)) : runtime + name);
+  self.importScripts(...(await Promise.all(names.map(address))));
+}
 
 /* ---- a start remembered ---- */
 
@@ -139,7 +152,6 @@ async function packageOf(lock) {
 
 /* Everything is asked for at once, and the memory of an earlier start is read meanwhile. */
 async function start() {
-  if (runtime.startsWith("file:")) held = await new Promise((yes) => addEventListener("message", ({ data }) => yes(data.files), { once: true }));
   compileAhead("pyodide.asm.wasm");
   fetchAhead("python_stdlib.zip");
   const lock = fetch(runtime + "pyodide-lock.json").then((response) => response.text());
@@ -152,7 +164,7 @@ async function start() {
     key = "";
     return null;
   });
-  self.importScripts(runtime + "pyodide.js", runtime + "pyodide.asm.js");
+  await run("pyodide.js", "pyodide.asm.js");
   const options = { indexURL: runtime, packageBaseUrl: runtime, lockFileContents: lock.then(JSON.parse) };
   const remembered = await memory;
   if (remembered) {
@@ -210,7 +222,10 @@ const ANSWERS_UNTIDIED = 100;
 let tidying = 0;
 let turn = started;
 onmessage = ({ data }) => {
-  if (data.files) return;
+  if (data.file) {
+    takeFromHand(data.file);
+    return;
+  }
   turn = turn.then(async () => {
     if (!reply) return;
     const missing = await fetched(data.needs);
