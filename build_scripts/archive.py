@@ -16,7 +16,6 @@ import json
 import shutil
 import sys
 import zipfile
-from html import escape
 from pathlib import Path
 
 sys.path[0] = str(Path(__file__).resolve().parent.parent)  # the checkout, not this folder
@@ -34,33 +33,31 @@ On a phone, unpack it with the file manager first. Calculators need a browser of
 """
 
 
-def packed(path: Path) -> str:
-    """A file's content as text: gzip without a date, as it may lie there already, then base64."""
-    content = path.read_bytes()
-    return base64.b64encode(content if path.suffix == ".gz" else gzip.compress(content, 9, mtime=0)).decode("ascii")
+def packed(content: bytes) -> str:
+    """A file's content as text: gzip without a date, then base64."""
+    return base64.b64encode(gzip.compress(content, 9, mtime=0)).decode("ascii")
 
 
 def make_folder(folder: Path, site: Path = SITE) -> None:
     """Write the copy of ``site`` that works from files into ``folder``, which is emptied."""
     shutil.rmtree(folder, ignore_errors=True)
     shutil.copytree(site, folder, ignore=shutil.ignore_patterns(*LEFT_OUT))
-    runtime = sorted(path for path in (site / "assets" / "runtime").iterdir() if path.suffix not in (".mjs", ".txt"))
-    carried = {path.name.removesuffix(".gz"): path for path in runtime}
+    runtime = sorted(path for path in (site / "assets" / "runtime").iterdir() if path.suffix not in (".mjs", ".txt", ".packed"))
+    carried = {path.name: path for path in runtime}
     carried["worker.js"] = site / "assets" / "worker.js"
     carried |= {path.name: path for path in (site / "assets" / "javascripts" / "workers").glob("search.*.js")}
     (folder / "packed").mkdir()
     for name, path in carried.items():
-        (folder / "packed" / f"{name}.js").write_text(f"yardFolder.put({json.dumps(name)},{json.dumps(packed(path))});\n")
+        (folder / "packed" / f"{name}.js").write_text(f"yardFolder.put({json.dumps(name)},{json.dumps(packed(path.read_bytes()))});\n")
     shutil.copyfile(site / "assets" / "runtime" / "NOTICE.txt", folder / "NOTICE.txt")
     shutil.copyfile(Path(__file__).with_name("folder.js"), folder / "assets" / "folder.js")
     index = json.loads((site / "search" / "search_index.json").read_text("utf-8"))
     (folder / "search" / "search_index.js").write_text(f"var __index = {json.dumps(index)};\n")
     (folder / "search" / "search_index.json").unlink()
-    listed = escape(json.dumps([path.name.removesuffix(".gz") for path in runtime]), quote=True)
     for page in folder.rglob("*.html"):
         up = "../" * (len(page.relative_to(folder).parts) - 1) or "./"
         text = page.read_text("utf-8")
-        script = f'<script src="{up}assets/folder.js" data-runtime="{listed}"></script>'
+        script = f'<script src="{up}assets/folder.js"></script>'
         page.write_text(text.replace("<head>", f"<head>{script}", 1), "utf-8")
     (folder / "START HERE.txt").write_text(START_HERE)
 

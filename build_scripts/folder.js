@@ -4,11 +4,10 @@
 
 window.yardFolder = (() => {
   const base = new URL("../", document.currentScript.src);
-  const RUNTIME = JSON.parse(document.currentScript.dataset.runtime);
   const waiting = new Map();
 
   async function unpacked(text) {
-    const bytes = Uint8Array.from(atob(text), (letter) => letter.charCodeAt(0));
+    const bytes = Uint8Array.fromBase64?.(text) ?? Uint8Array.from(atob(text), (letter) => letter.charCodeAt(0));
     const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("gzip"));
     return new Response(stream).arrayBuffer();
   }
@@ -28,8 +27,8 @@ window.yardFolder = (() => {
     });
   }
 
-  /* A worker that begins when its files are unpacked; until then what is posted to it waits. */
-  function made(script, files) {
+  /* A worker that begins when its script is unpacked, and is handed each file that it wants; until then what is posted waits. */
+  function made(script) {
     let real = null;
     const posted = [];
     const stand = new EventTarget();
@@ -43,11 +42,14 @@ window.yardFolder = (() => {
         : new MessageEvent("message", { data: event.data });
       if (!stand.dispatchEvent(copy)) event.preventDefault();
     };
-    Promise.all([get(script), ...files.map(get)]).then(([source, ...contents]) => {
+    const hand = ({ data }) => get(data.name).then(
+      (content) => real.postMessage({ file: { name: data.name, content } }, [content]),
+      (error) => real.postMessage({ file: { name: data.name, missing: error.message } }),
+    );
+    get(script).then((source) => {
       real = new Worker_(URL.createObjectURL(new Blob([source], { type: "text/javascript" })));
-      real.onmessage = pass;
+      real.onmessage = (event) => (event.data.kind === "wants" ? hand(event) : pass(event));
       real.onerror = pass;
-      if (files.length) real.postMessage({ files: new Map(files.map((name, index) => [name, contents[index]])) });
       for (const message of posted) real.postMessage(...message);
     }).catch((error) => stand.dispatchEvent(new ErrorEvent("error", { message: error.message, cancelable: true })));
     return stand;
@@ -57,8 +59,8 @@ window.yardFolder = (() => {
   const Worker_ = window.Worker;
   window.Worker = function (address, ...more) {
     const { protocol, pathname } = new URL(address, location.href);
-    return protocol === "file:" ? made(pathname.split("/").pop(), []) : new Worker_(address, ...more);
+    return protocol === "file:" ? made(pathname.split("/").pop()) : new Worker_(address, ...more);
   };
 
-  return { put, worker: () => made("worker.js", RUNTIME) };
+  return { put, worker: () => made("worker.js") };
 })();

@@ -18,6 +18,7 @@ from __future__ import annotations
 
 import argparse
 import ast
+import base64
 import hashlib
 import importlib.util
 import json
@@ -41,8 +42,6 @@ STAMP = environment.BUILD / "runtime_made_from.txt"
 NPM_FOLDER = environment.BUILD / "npm"
 PYODIDE = NPM_FOLDER / "node_modules" / "pyodide"
 PACKAGE = ROOT / "calculators"
-CHECKED = ("pyodide.asm.wasm", "pyodide.asm.js", "python_stdlib.zip")
-"""Files, besides the package, that a browser fetches packed and holds against the lock file."""
 LIBRARY = "python_stdlib.zip"
 LOCK = "pyodide-lock.json"
 
@@ -112,9 +111,10 @@ def assemble(pyodide: Path, stage: Path, route: str, more_library: dict[str, boo
         _compile_with_pyodide_build(stage, wheels)
     else:
         _compile_in_runtime(stage, pyodide)
+    _finish_archives(stage)
     for path in as_they_are(pyodide):
         shutil.copyfile(path, stage / path.name)
-    _finish_archives(stage)
+    _add_methods(stage)
     release = json.loads((pyodide / "package.json").read_text())["version"]
     (stage / "NOTICE.txt").write_text(NOTICE.format(pyodide=release, python=python_of(pyodide))
                                       + "".join(map(libraries.notice, libraries.LIBRARIES)))
@@ -178,13 +178,26 @@ def _browser_wheel(wheel: Path, stage: Path) -> Path:
             # `lockfile add-wheels` reads METADATA; the rest of dist-info is for installers.
             if ".dist-info/" in name and not name.endswith(("/METADATA", "/WHEEL")):
                 continue
-            if name in left_out:
-                continue
-            content = old.read(name)
-            if name.endswith(".json"):
-                content = json.dumps(json.loads(content), ensure_ascii=False, separators=(",", ":")).encode()
-            new.writestr(name, content)
+            if name not in left_out:
+                content = old.read(name)
+                new.writestr(name, without_docstrings(content) if name.endswith(".py") else content)
     return target
+
+
+def without_docstrings(source: bytes) -> bytes:
+    """A module's source with its docstrings emptied; that of a class keeps one letter.
+
+    A dataclass without a docstring gets one made at import, from its signature, which costs more time than a letter costs bytes.
+    """
+    lines = source.splitlines(keepends=True)
+    for node in ast.walk(ast.parse(source)):
+        if not isinstance(node, ast.Module | ast.ClassDef | ast.FunctionDef | ast.AsyncFunctionDef) or ast.get_docstring(node) is None:
+            continue
+        first = node.body[0]
+        start, end = first.lineno - 1, (first.end_lineno or first.lineno) - 1
+        before, after = lines[start][: first.col_offset], lines[end][first.end_col_offset :]
+        lines[start : end + 1] = [before + (b'"-"' if isinstance(node, ast.ClassDef) else b'""') + after, *[b""] * (end - start)]
+    return b"".join(lines)
 
 
 def _prune_library(stock: Path, target: Path, more: dict[str, bool] | None) -> None:
@@ -213,7 +226,7 @@ def _compile_with_pyodide_build(stage: Path, wheels: list[Path]) -> None:
           "--base-path", str(stage), *map(str, wheels)], cwd=stage, quiet=True)
     _run([sys.executable, "-OO", *compiling, str(stage / LIBRARY)], cwd=stage, quiet=True)
     _run([sys.executable, "-O", *compiling, "--exclude", LIBRARY, str(stage)], cwd=stage, quiet=True)
-    compile_archives.lighten_folder(str(stage))
+    compile_archives.strip_folder(str(stage))
 
 
 def _compile_in_runtime(stage: Path, pyodide: Path) -> None:
@@ -248,9 +261,44 @@ def _finish_archives(stage: Path) -> None:
     lock = json.loads((stage / LOCK).read_text())
     for package in lock["packages"].values():
         package["sha256"] = _sha256((stage / package["file_name"]).read_bytes())
-    # worker.js holds what arrives against these; with them the lock file also tells one runtime from any other
-    lock["sha256"] = {name: _sha256((stage / name).read_bytes()) for name in CHECKED if (stage / name).exists()}
+    # with it the lock file tells one runtime from any other: worker.js keeps a start under its digest
+    lock["library_sha256"] = _sha256((stage / LIBRARY).read_bytes())
     (stage / LOCK).write_text(json.dumps(lock, sort_keys=True, separators=(",", ":")))
+
+
+METHODS = "methods.bin"
+_RECORD_METHODS = """
+import base64, dataclasses, marshal, types, zlib
+made = {}
+def without_lines(code):
+    within = tuple(without_lines(each) if isinstance(each, types.CodeType) else each for each in code.co_consts)
+    return code.replace(co_linetable=b"", co_consts=within)
+def recording(source, *names):
+    code = compile(source, "<string>", "exec")
+    if made.setdefault(zlib.crc32(source.encode()), (source, code))[0] != source:
+        raise ValueError("two methods with one checksum")
+    exec(code, *names)
+dataclasses.exec = recording
+import calculators.doors.browser
+del dataclasses.exec
+result = base64.b64encode(marshal.dumps({key: without_lines(code) for key, (_, code) in made.items()})).decode()
+"""
+
+
+def _add_methods(stage: Path) -> None:
+    """Put into the package what `dataclasses` compiles as it is imported, by the checksum of its source.
+
+    That compiling is nearly half of an import in the browser; worker.js hands the code over in its place.
+    """
+    try:
+        with Runtime(stage) as runtime:
+            methods = base64.b64decode(runtime.run(_RECORD_METHODS))
+    except RuntimeFailure as failure:
+        raise BuildFailure(f"the runtime just built does not work: {failure}") from failure
+    [wheel] = stage.glob("calculators-*.whl")
+    with zipfile.ZipFile(wheel, "a") as opened:
+        opened.writestr(METHODS, methods)
+    _finish_archives(stage)
 
 
 def check_imports(folder: Path) -> None:

@@ -4,12 +4,12 @@
 "use strict";
 
 const EDITION = "%EDITION%";
-const FILES = JSON.parse('%FILES%'); // address from here -> SHA-256 of its content, unpacked where it lies packed on the host
+const FILES = JSON.parse('%FILES%'); // address from here -> SHA-256 of its content
+const PACKED = new Set(JSON.parse('%PACKED%')); // those that lie beside themselves packed, and are fetched so and kept unpacked
 const PREFIX = "yard-handbook-";
 const STORE = PREFIX + EDITION;
 const GIVEN = PREFIX + "given";
 const AT_ONCE = 4;
-const TYPES = { wasm: "application/wasm", js: "text/javascript" };
 
 const address = (file) => new URL(file, self.registration.scope).href;
 
@@ -24,20 +24,14 @@ async function obtained(file, older) {
     const kept = await store.match(address(file));
     if (kept && (await digest(await kept.clone().arrayBuffer())) === FILES[file]) return kept;
   }
-  const response = await fetch(address(file), { cache: "no-cache" });
+  const packed = PACKED.has(file) && "DecompressionStream" in self;
+  const response = await fetch(address(file) + (packed ? ".packed" : ""), { cache: "no-cache" });
   if (!response.ok) throw new Error(`${file} answered ${response.status}`);
-  const packed = file.endsWith(".gz");
-  const content = packed ? await unpacked(await response.arrayBuffer()) : await response.arrayBuffer();
+  const body = packed ? response.body.pipeThrough(new DecompressionStream("gzip")) : response.body;
+  const content = await new Response(body).arrayBuffer();
   if ((await digest(content)) !== FILES[file]) throw new Error(`${file} is not of this edition`);
-  const type = packed ? (TYPES[file.split(".").at(-2)] ?? "application/octet-stream") : (response.headers.get("Content-Type") ?? "");
-  return new Response(content, { headers: { "Content-Type": type, ...(packed && { Unpacked: "1" }) } });
-}
-
-/* A packed file is kept unpacked, so that a start need not do it again. Some hosts unpack it on the way. */
-async function unpacked(content) {
-  const [first, second] = new Uint8Array(content, 0, Math.min(2, content.byteLength));
-  if (first !== 0x1f || second !== 0x8b) return content;
-  return new Response(new Blob([content]).stream().pipeThrough(new DecompressionStream("gzip"))).arrayBuffer();
+  const type = file.endsWith(".wasm") ? "application/wasm" : packed ? "application/zip" : response.headers.get("Content-Type") ?? "";
+  return new Response(content, { headers: { "Content-Type": type, ...(packed ? { Unpacked: "yes" } : {}) } });
 }
 
 async function store() {
@@ -63,17 +57,14 @@ self.addEventListener("install", (event) => event.waitUntil(store()));
 /* Which edition a page, or a page's worker, was given: kept, since a later edition answers what they still ask for. */
 const given = {
   lately: new Map(), // a page that is being opened is not among the clients yet
-  known: new Map(), // what is noted, without asking the store for each file
   key: (id) => address(`given/${id}`),
   async of(id) {
-    if (this.known.has(id)) return this.known.get(id);
     const noted = id && (await (await caches.open(GIVEN)).match(this.key(id)));
     return noted ? noted.text() : EDITION;
   },
   async note(id, edition) {
     if (!id) return;
     this.lately.set(this.key(id), Date.now());
-    this.known.set(id, edition);
     await (await caches.open(GIVEN)).put(this.key(id), new Response(edition));
   },
 };
@@ -103,10 +94,11 @@ self.addEventListener("fetch", (event) => {
   if (event.request.method !== "GET" || !asked.href.startsWith(self.registration.scope)) return;
   asked.search = asked.hash = "";
   if (asked.pathname.endsWith("/")) asked.pathname += "index.html";
+  asked.pathname = asked.pathname.replace(/\.packed$/, "");
   event.respondWith((async () => {
     const opening = event.request.mode === "navigate";
     const edition = opening ? EDITION : await given.of(event.clientId);
-    if (opening || event.request.destination === "worker") event.waitUntil(given.note(event.resultingClientId, edition));
+    if (opening || event.request.destination === "worker") await given.note(event.resultingClientId, edition);
     const kept = await (await caches.open(PREFIX + edition)).match(asked.href);
     return kept ?? fetch(event.request); // evicted by the browser, or not of the handbook
   })());

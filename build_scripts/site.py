@@ -9,6 +9,7 @@ import gzip
 import hashlib
 import json
 import os
+import re
 import shutil
 import subprocess
 import sys
@@ -21,8 +22,11 @@ SITE = ROOT / "site"
 RUNTIME_IN_SITE = SITE / "assets" / "runtime"
 STAMP = environment.BUILD / "site_made_from.txt"
 SERVICE_WORKER = ROOT / "build_scripts" / "service_worker.js"
-NOT_KEPT = (".map", ".xml", ".xml.gz", "sw.js", "pyodide.mjs")
-"""Endings of files that no reader needs, or that a browser keeps by itself."""
+PACKED = (".wasm", ".whl", ".zip")
+"""Endings of the runtime's large files, which many hosts do not compress: worker.js fetches them packed."""
+NOT_KEPT = (".map", ".gz", ".xml", ".packed")
+"""Endings of files that a kept handbook does without."""
+CLIENT = re.compile(r'\s*<script src="([^"]*assets/client\.js)"[^>]*></script>')
 GENERATOR = ROOT / "build_scripts" / "generate.py"
 
 # Everything that a page can be made from: texts, the package that renders them, the published cases that
@@ -55,41 +59,49 @@ def _build() -> Path:
     _python("-m", "mkdocs", "build", "--strict", "--site-dir", str(SITE))
     print(reading.in_a_line(), flush=True)
     shutil.copytree(shipped, RUNTIME_IN_SITE, dirs_exist_ok=True)
-    pack_runtime(RUNTIME_IN_SITE)
+    pack(RUNTIME_IN_SITE)
+    start_early(SITE)
     write_service_worker(SITE)
     STAMP.write_text(stamp)
     return SITE
 
 
-def pack_runtime(folder: Path) -> None:
-    """Put what a start fetches in gzip in the place of the files themselves: a host that compresses nothing sends no more."""
-    package = json.loads((folder / runtime.LOCK).read_text())["packages"]["calculators"]["file_name"]
-    for name in (*runtime.CHECKED, package):
-        (folder / f"{name}.gz").write_bytes(gzip.compress((folder / name).read_bytes(), 9, mtime=0))
-        (folder / name).unlink()
+def pack(folder: Path) -> None:
+    """Write each large file of the runtime once more beside itself, as gzip and without a date."""
+    for path in folder.iterdir():
+        if path.suffix in PACKED:
+            path.with_name(path.name + ".packed").write_bytes(gzip.compress(path.read_bytes(), 9, mtime=0))
 
 
-def unpacked(file: Path) -> bytes:
-    """The content of a file of the site as a reader's browser has it."""
-    content = file.read_bytes()
-    return gzip.decompress(content) if file.suffix == ".gz" else content
+def start_early(site: Path) -> None:
+    """Move client.js to the head of each page; where a calculator stands on the page Python starts at once."""
+    for page in site.rglob("*.html"):
+        text = page.read_text("utf-8")
+        found = CLIENT.search(text)
+        if found is None:
+            continue
+        at_once = " data-at-once" if "<form" in text and "data-form=" in text else ""
+        text = CLIENT.sub("", text)
+        page.write_text(text.replace("</title>", f'</title><script src="{found[1]}"{at_once}></script>', 1), "utf-8")
 
 
 def write_service_worker(site: Path) -> None:
     """Write ``sw.js``: the service worker with every file of the site and its SHA-256, and an edition named after them."""
     files = {
-        path.relative_to(site).as_posix(): hashlib.sha256(unpacked(path)).hexdigest()
+        path.relative_to(site).as_posix(): hashlib.sha256(path.read_bytes()).hexdigest()
         for path in sorted(site.rglob("*"))
-        if path.is_file() and not path.name.endswith(NOT_KEPT)
+        if path.is_file() and path.suffix not in NOT_KEPT and path.name not in ("sw.js", "pyodide.mjs")
     }
     listed = json.dumps(files, separators=(",", ":"), sort_keys=True)
     edition = hashlib.sha256((listed + SERVICE_WORKER.read_text("utf-8")).encode()).hexdigest()[:16]
     text = SERVICE_WORKER.read_text("utf-8").replace("%EDITION%", edition).replace("%FILES%", listed)
+    packed = sorted(name for name in files if (site / f"{name}.packed").exists())
+    text = text.replace("%PACKED%", json.dumps(packed, separators=(",", ":")))
     (site / "sw.js").write_text(text, "utf-8")
 
 
 def _complete() -> bool:
-    return (SITE / "index.html").exists() and (RUNTIME_IN_SITE / "pyodide.asm.wasm.gz").exists()
+    return (SITE / "index.html").exists() and (RUNTIME_IN_SITE / "pyodide.asm.wasm").exists()
 
 
 def _stamp() -> str:

@@ -12,7 +12,7 @@ import dataclasses
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any, Literal, dataclass_transform
+from typing import Any, Literal
 
 from calculators.reference import Source, cited, source
 from calculators.sheet import Drawing
@@ -100,43 +100,6 @@ class Output:
     rows: tuple[str, ...] = ()
     columns: tuple[Column, ...] = ()
     key_figure: bool = False
-
-
-@dataclass_transform(frozen_default=True)
-def record(made: type) -> type:
-    """A frozen dataclass for the answers or the outputs of a calculator.
-
-    Alike in use to ``dataclass(frozen=True)``, but its methods are the same few for every one of them: to write and compile
-    methods for some fifty classes of up to a hundred fields took half of a first start in the browser.
-    """
-    made = dataclass(init=False, repr=False, eq=False)(made)
-    fields = dataclasses.fields(made)
-    names = tuple(field.name for field in fields)
-    defaults = {field.name: field.default for field in fields if field.default is not dataclasses.MISSING}
-
-    def start(self: Any, *given: Any, **named: Any) -> None:
-        values = defaults | dict(zip(names, given)) | named
-        if len(given) > len(names) or len(values) != len(names) or not named.keys() <= set(names[len(given) :]):
-            wrong = sorted(named.keys() - set(names[len(given) :])) or sorted(set(names) - values.keys()) or "too many values"
-            raise TypeError(f"{made.__qualname__}: unknown, given twice or missing: {wrong}")
-        self.__dict__.update(values)
-
-    def held(self: Any) -> tuple[Any, ...]:
-        return tuple([self.__dict__[name] for name in names])
-
-    def alike(self: Any, other: Any) -> Any:
-        return held(self) == held(other) if other.__class__ is self.__class__ else NotImplemented
-
-    def shown(self: Any) -> str:
-        return f"{made.__qualname__}({', '.join(f'{name}={self.__dict__[name]!r}' for name in names)})"
-
-    def fixed(self: Any, name: str, *value: Any) -> None:
-        raise dataclasses.FrozenInstanceError(f"cannot set or delete {name!r}")
-
-    for name, method in (("__init__", start), ("__eq__", alike), ("__repr__", shown), ("__setattr__", fixed), ("__delattr__", fixed),
-                         ("__hash__", lambda self: hash(held(self)))):  # fmt: skip
-        setattr(made, name, method)
-    return made
 
 
 def _field(declared: Answer | Output, default: Any = dataclasses.MISSING) -> Any:

@@ -9,6 +9,7 @@ The year has 365 days; a mean of the year weighs each month by its days and ever
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 
 from calculators.declare import (
     MONTHS,
@@ -27,7 +28,6 @@ from calculators.declare import (
     output_table,
     own_choice,
     practice,
-    record,
     series,
 )  # fmt: skip
 from calculators.reference import figure, source
@@ -44,7 +44,7 @@ LOOSE_DENSITY = figure("arrivals_factors", "density", "yard_trimmings_loose_kg_m
 FESTIVALS = {"none": "no festival", **{month.lower(): month for month in MONTHS}}
 
 
-@record
+@dataclass(frozen=True)
 class Inputs:
     """What a planner says about where the waste comes from."""
 
@@ -137,7 +137,7 @@ class Inputs:
     )  # fmt: skip
 
 
-@record
+@dataclass(frozen=True)
 class Outputs:
     """What arrives and what is kept."""
 

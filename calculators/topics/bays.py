@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from calculators.declare import (
     MONTHS,
@@ -30,7 +31,6 @@ from calculators.declare import (
     output_series,
     own_choice,
     practice,
-    record,
     series,
 )  # fmt: skip
 from calculators.drawing.bay_section import LONGEST_BAY_M, Bay, Shed, across_the_shed, through_a_bay
@@ -75,7 +75,7 @@ SECTIONS = {
 }
 
 
-@record
+@dataclass(frozen=True)
 class Inputs:
     """The mix to be housed, the heap, the stages and the bays."""
 
@@ -213,7 +213,7 @@ class Inputs:
     )  # fmt: skip
 
 
-@record
+@dataclass(frozen=True)
 class Outputs:
     """Heaps, bays, and the volumes that the crew handles."""
 

@@ -23,7 +23,6 @@ from calculators.declare import (
     output,
     output_table,
     own_choice,
-    record,
 )  # fmt: skip
 from calculators.reference import Figure, cited, figure, figures, rows_of, source
 from calculators.working import Working, exp, sqrt, total
@@ -67,7 +66,7 @@ def _ranges() -> dict[Figure, str]:
 HOW_KNOWN = _ranges()
 
 
-@record
+@dataclass(frozen=True)
 class Inputs:
     """What is kept from the dump, where it would have gone, and what the yard burns."""
 
@@ -151,7 +150,7 @@ class Inputs:
     )  # fmt: skip
 
 
-@record
+@dataclass(frozen=True)
 class Outputs:
     """Avoided, given off, and what is left of it, with how unsure it is. All in CO₂ equivalents by the chosen set."""
 

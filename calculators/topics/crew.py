@@ -7,6 +7,7 @@ come to them.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 
 from calculators.declare import (
     Calculator,
@@ -23,7 +24,6 @@ from calculators.declare import (
     output_table,
     own_choice,
     practice,
-    record,
 )  # fmt: skip
 from calculators.known import as_count
 from calculators.reference import Figure, Source, cited, figure, rows_of, source
@@ -70,7 +70,7 @@ def _m3_rate(key: str, label: str) -> float:
     )  # fmt: skip
 
 
-@record
+@dataclass(frozen=True)
 class Inputs:
     """What has to be handled, how fast people work, and how their week runs."""
 
@@ -197,7 +197,7 @@ class Inputs:
     )  # fmt: skip
 
 
-@record
+@dataclass(frozen=True)
 class Outputs:
     """People, hours, machines and protection."""
 

@@ -28,7 +28,6 @@ from calculators.declare import (
     output_text,
     own_choice,
     practice,
-    record,
 )  # fmt: skip
 from calculators.known import plain
 from calculators.reference import Source, cited, figures, material, materials, rows_of, source
@@ -59,7 +58,7 @@ def _of_kind(role: str) -> dict[str, str]:
     return {key: row["name"] for key, row in ENRICHERS.items() if row.get("role") == role}
 
 
-@record
+@dataclass(frozen=True)
 class Inputs:
     """The crop, the compost, the soil, and what is wished for."""
 
@@ -164,7 +163,7 @@ class Inputs:
                                 help="Nitrogen and moisture from the table of materials.")  # fmt: skip
 
 
-@record
+@dataclass(frozen=True)
 class Outputs:
     """Rate, what limits it, what it brings, where it may go."""
 

@@ -7,6 +7,7 @@ figure exactly at a limit is judged as the wording says. What is not measured is
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Any
 
 from calculators import lifting
@@ -28,7 +29,6 @@ from calculators.declare import (
     output_table,
     output_text,
     own_choice,
-    record,
 )  # fmt: skip
 from calculators.reference import cited, rows_of, source
 from calculators.working import Working, log10, total
@@ -51,7 +51,7 @@ def _measured(label: str, unit: str, high: float, help: str, group: str, low: fl
     return number(label, unit, None, low=low, high=high, blank=True, group=group, help=help)  # type: ignore[no-any-return]
 
 
-@record
+@dataclass(frozen=True)
 class Inputs:
     """What makes noise, what may burn, what floats in the air, what moves, and what is in place."""
 
@@ -118,7 +118,7 @@ class Inputs:
     first_aid_ready: bool = _flag("first_aid_ready", "Traffic, washing and first aid")
 
 
-@record
+@dataclass(frozen=True)
 class Outputs:
     """What is beyond a limit, what is not in place, the noise dose, and what to do about heat in a heap."""
 

@@ -27,7 +27,6 @@ from calculators.declare import (
     output_table,
     output_text,
     own_choice,
-    record,
 )  # fmt: skip
 from calculators.reference import cited, figure, rows_of, source
 from calculators.simulate import heat as model
@@ -74,7 +73,7 @@ SHELTERS = {
 COVERS = {"none": "none", "sacking": "sacking", "straw": "0.1 m of straw or coarse compost"}
 
 
-@record
+@dataclass(frozen=True)
 class Inputs:
     """The heap as built, what is done to it, and what is around it."""
 
@@ -148,7 +147,7 @@ class Inputs:
     )  # fmt: skip
 
 
-@record
+@dataclass(frozen=True)
 class Outputs:
     """What the model gives for this heap. Temperatures are means over a day and over the heap."""
 

@@ -6,6 +6,7 @@ each hour lowers the hour's mean of the work, and so raises the limit. Two other
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 
 from calculators.declare import (
     Calculator,
@@ -24,7 +25,6 @@ from calculators.declare import (
     output_table,
     output_text,
     own_choice,
-    record,
 )  # fmt: skip
 from calculators.reference import cited, rows_of, source
 from calculators.working import Working, exp, least, log10, most
@@ -46,7 +46,7 @@ GUESS_SHADE = cited("lemke_kjellstrom_2012", "from memory", "0.67 wet bulb + 0.3
 RATES = cited("niosh_heat_2016", "from memory", "table 5-1")
 
 
-@record
+@dataclass(frozen=True)
 class Inputs:
     """How hot it is, what is done, and in what clothes."""
 
@@ -92,7 +92,7 @@ class Inputs:
     )
 
 
-@record
+@dataclass(frozen=True)
 class Outputs:
     """Heat, limits, minutes, and water."""
 

@@ -30,7 +30,6 @@ from calculators.declare import (
     output_text,
     own_choice,
     practice,
-    record,
     table,
     text,
 )  # fmt: skip
@@ -60,7 +59,7 @@ GUM = cited("gum_2008", "from memory", "combined in quadrature, coverage factor 
 SAMPLING = cited("en_12579", "from memory", "half the root of the cubic metres, 12 to 30")
 
 
-@record
+@dataclass(frozen=True)
 class Inputs:
     """Readings as they were written down, and the batch that is sampled."""
 
@@ -138,7 +137,7 @@ class Inputs:
     )  # fmt: skip
 
 
-@record
+@dataclass(frozen=True)
 class Outputs:
     """Test results as the maturity tests take them, how unsure they are, and the sampling."""
 

@@ -24,7 +24,6 @@ from calculators.declare import (
     output_table,
     output_text,
     own_choice,
-    record,
     table,
     text,
 )  # fmt: skip
@@ -60,7 +59,7 @@ def _typical(label: str, unit: str, held: Figure, low: float, high: float, **mor
     return number(label, unit, held.typical, low=low, high=high, usual=(held.low, held.high), source=held.cited(), **more)
 
 
-@record
+@dataclass(frozen=True)
 class Inputs:
     """What is shredded, by which machine, what else runs, and who stands beside it."""
 
@@ -208,7 +207,7 @@ class Inputs:
     )  # fmt: skip
 
 
-@record
+@dataclass(frozen=True)
 class Outputs:
     """Hours, energy, currents, breakdown, noise."""
 

@@ -27,7 +27,6 @@ from calculators.declare import (
     output_text,
     own_choice,
     practice,
-    record,
 )  # fmt: skip
 from calculators.known import as_count, plain
 from calculators.reference import Band, band_for, bands, cited, load, rows_of, source
@@ -84,7 +83,7 @@ SAME_TEST = {
 """Rows read from the same test as another, which is counted once."""
 
 
-@record
+@dataclass(frozen=True)
 class Inputs:
     """Test results, each of which may be missing."""
 
@@ -184,7 +183,7 @@ class Inputs:
     )  # fmt: skip
 
 
-@record
+@dataclass(frozen=True)
 class Outputs:
     """Verdicts, each test, what is missing."""
 

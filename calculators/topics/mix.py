@@ -33,7 +33,6 @@ from calculators.declare import (
     output_text,
     own_choice,
     practice,
-    record,
     table,
     text,
 )  # fmt: skip
@@ -80,7 +79,7 @@ AIMS = {
 }
 
 
-@record
+@dataclass(frozen=True)
 class Inputs:
     """The load, what can be added, and what the mix shall be."""
 
@@ -227,7 +226,7 @@ class Inputs:
     )  # fmt: skip
 
 
-@record
+@dataclass(frozen=True)
 class Outputs:
     """The mix of one mean day."""
 

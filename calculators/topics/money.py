@@ -27,7 +27,6 @@ from calculators.declare import (
     output_table,
     output_text,
     own_choice,
-    record,
     table,
     text,
 )  # fmt: skip
@@ -49,7 +48,7 @@ SMALLEST_RATE = 1e-6
 PAID_FOR = {"roster": "everyone on the roster, for every shift", "hours": "the hours of work only"}
 
 
-@record
+@dataclass(frozen=True)
 class Inputs:
     """What things cost, what they bring, and how money is judged."""
 
@@ -214,7 +213,7 @@ class Inputs:
     )  # fmt: skip
 
 
-@record
+@dataclass(frozen=True)
 class Outputs:
     """Cost, income, and what comes of both."""
 

@@ -8,6 +8,7 @@ are told apart from what is sold.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from calculators.declare import (
     MONTHS,
@@ -25,7 +26,6 @@ from calculators.declare import (
     output_table,
     own_choice,
     practice,
-    record,
     series,
 )  # fmt: skip
 from calculators.reference import figure, source
@@ -47,7 +47,7 @@ SACKS = {"own": "loose: customers bring their own sacks", "yard": "in sacks that
 TRANSPORT = {"fetched": "customers fetch it", "delivered": "the yard brings it"}
 
 
-@record
+@dataclass(frozen=True)
 class Inputs:
     """What comes out of each stage, what becomes of it, and what it sells for."""
     half_sold_percent: float = number(
@@ -218,7 +218,7 @@ class Inputs:
     )  # fmt: skip
 
 
-@record
+@dataclass(frozen=True)
 class Outputs:
     """Product, income, rejects, and the store."""
 

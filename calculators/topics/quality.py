@@ -30,7 +30,6 @@ from calculators.declare import (
     output_table,
     output_text,
     own_choice,
-    record,
     table,
 )  # fmt: skip
 from calculators.known import plain
@@ -90,7 +89,7 @@ CHOICES = {key: _with_unit(row) for key, row in PARAMETERS.items() if key not in
 PLACES = {key: f"{row['place']}: {row['grade']}" for key, row in GRADES.items()}
 
 
-@record
+@dataclass(frozen=True)
 class Inputs:
     """A laboratory report and the grade of interest."""
 
@@ -117,7 +116,7 @@ class Inputs:
     )  # fmt: skip
 
 
-@record
+@dataclass(frozen=True)
 class Outputs:
     """Verdict for each grade, the limit that binds, and what to ask the laboratory for."""
 

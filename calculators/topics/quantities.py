@@ -27,7 +27,6 @@ from calculators.declare import (
     output_text,
     own_choice,
     practice,
-    record,
     table,
     text,
 )  # fmt: skip
@@ -101,7 +100,7 @@ def _rate(label: str, unit: str, help: str, group: str, **more: str) -> float | 
 NO_RATE = own_choice("no price until you give one")
 
 
-@record
+@dataclass(frozen=True)
 class Inputs:
     """Rates, sizes of what the plan does not show, what is lost, and what the plan measures."""
 
@@ -247,7 +246,7 @@ class Inputs:
     )  # fmt: skip
 
 
-@record
+@dataclass(frozen=True)
 class Outputs:
     """What to order, and what it costs."""
 

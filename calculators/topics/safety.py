@@ -6,6 +6,7 @@ beside it. Heat has ``heat_stress``; noise, fire, dust, pits and traffic have ``
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 
 from calculators import lifting
 from calculators.declare import (
@@ -23,7 +24,6 @@ from calculators.declare import (
     output_table,
     output_text,
     own_choice,
-    record,
 )  # fmt: skip
 from calculators.known import plain
 from calculators.reference import cited, rows_of, source
@@ -59,7 +59,7 @@ TEAM_SHARE = {2: 2 / 3, 3: 1 / 2}
 TEAM_SOURCE = cited("hse_l23", "from memory", "Two people manage about two thirds of their summed capability, three about half.")
 
 
-@record
+@dataclass(frozen=True)
 class Inputs:
     """The load and the way it is lifted."""
 
@@ -110,7 +110,7 @@ class Inputs:
     )  # fmt: skip
 
 
-@record
+@dataclass(frozen=True)
 class Outputs:
     """What may be lifted, how the load compares, and what to change."""
 

@@ -26,7 +26,6 @@ from calculators.declare import (
     output_table,
     output_text,
     own_choice,
-    record,
     table,
 )  # fmt: skip
 from calculators.drawing.advise import Advice, Tried, advise, whole_plot
@@ -94,7 +93,7 @@ SIDES = {"south": "south", "north": "north", "east": "east", "west": "west"}
 NO_FIT = "does not fit"
 
 
-@record
+@dataclass(frozen=True)
 class Inputs:
     """The plot, the vehicle, ways and gaps, rooms, the shed itself, and what is to be housed."""
 
@@ -287,7 +286,7 @@ class Inputs:
     )  # fmt: skip
 
 
-@record
+@dataclass(frozen=True)
 class Outputs:
     """Whether it fits, and what is measured on the plan."""
 

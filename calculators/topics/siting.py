@@ -25,7 +25,6 @@ from calculators.declare import (
     output_table,
     output_text,
     own_choice,
-    record,
 )  # fmt: skip
 from calculators.reference import cited, rows_of
 from calculators.units import convert, show_number
@@ -50,7 +49,7 @@ def _distance(label: str, group: str, help: str, measure: str = "measure it on t
 PEOPLE, WATER, GROUND, ACCESS = "Distance to people", "Distance to water", "Ground and wind", "Access"
 
 
-@record
+@dataclass(frozen=True)
 class Inputs:
     """What is measured on the plot; each may be empty."""
 
@@ -114,7 +113,7 @@ class Inputs:
     )  # fmt: skip
 
 
-@record
+@dataclass(frozen=True)
 class Outputs:
     """What is met, what is not, what to measure, and where guidances differ."""
 

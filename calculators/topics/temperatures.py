@@ -31,7 +31,6 @@ from calculators.declare import (
     output_table,
     output_text,
     own_choice,
-    record,
     text,
 )
 from calculators.hot_time import Hot, Limit, Run, Stretch, apart, coldest, reached, runs, total, warm_on_average
@@ -64,7 +63,7 @@ EMPTY = own_choice("empty until you write in it")
 NOT_GUESSED = own_choice("nothing that would change a verdict is guessed")
 
 
-@record
+@dataclass(frozen=True)
 class Inputs:
     """The log and how it is written, and what some rules ask of the batch beside heat."""
 
@@ -153,7 +152,7 @@ class Inputs:
     )
 
 
-@record
+@dataclass(frozen=True)
 class Outputs:
     """What the batch meets, how it was read, and every line that was not taken as it stands."""
 

@@ -25,7 +25,6 @@ from calculators.declare import (
     output_table,
     output_text,
     own_choice,
-    record,
 )  # fmt: skip
 from calculators.reference import cited, rows_of
 from calculators.working import Working
@@ -45,7 +44,7 @@ def _sign(key: str) -> bool:
     return flag(SIGNS[key]["label"], False, group=SIGNS[key]["group"], help=SIGNS[key]["help"], source=NOT_SEEN)  # type: ignore[no-any-return]
 
 
-@record
+@dataclass(frozen=True)
 class Inputs:
     """What is seen and smelt, what was measured, and what the plan has."""
 
@@ -108,7 +107,7 @@ class Inputs:
     curing_days: int = count("Days of curing", "d", 45, low=0, high=365, follows="bays", group="From the plan", help="As planned.")
 
 
-@record
+@dataclass(frozen=True)
 class Outputs:
     """The likeliest cause, what to do today, what tells it apart, and all causes in order."""
 

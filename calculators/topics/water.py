@@ -33,7 +33,6 @@ from calculators.declare import (
     output_text,
     own_choice,
     practice,
-    record,
     series,
 )  # fmt: skip
 from calculators.reference import cited, figure, source
@@ -88,7 +87,7 @@ AIR_HEAT = air.AIR["heat_of_gas_kj_kg_k"] / 1000
 BREAK_DOWN = {"heat_mj_per_kg": air.HEAT_MJ_KG, "latent_mj_per_kg": LATENT, "air_mj_per_kg_k": AIR_HEAT}
 
 
-@record
+@dataclass(frozen=True)
 class Inputs:
     """Roof and tank, people, heaps, floor and drain, sump and pump, gutters, weather."""
 
@@ -303,7 +302,7 @@ USES = (
 )  # fmt: skip
 
 
-@record
+@dataclass(frozen=True)
 class Outputs:
     """Water wanted and had, tank, sump, channels and pump."""
 

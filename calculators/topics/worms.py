@@ -7,6 +7,7 @@ side. Worms die of heat, salt and ammonia: months and feed are held against publ
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 
 from calculators.declare import (
     MONTHS,
@@ -27,7 +28,6 @@ from calculators.declare import (
     output_text,
     own_choice,
     practice,
-    record,
     series,
 )  # fmt: skip
 from calculators.known import as_count
@@ -78,7 +78,7 @@ USES = {"none": "no worm beds: all is cured in bays", "beds": "a share goes to w
 VERDICTS = ("too cold", "cool, slow", "good", "hot: shade and wet them", "too hot", "deadly")
 
 
-@record
+@dataclass(frozen=True)
 class Inputs:
     """The half-finished compost, the worms, their beds, their food and their weather."""
     worm_use: str = choice(
@@ -208,7 +208,7 @@ class Inputs:
     )  # fmt: skip
 
 
-@record
+@dataclass(frozen=True)
 class Outputs:
     """Beds, worms, feed and what comes of it."""
 

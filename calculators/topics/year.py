@@ -34,7 +34,6 @@ from calculators.declare import (
     output_text,
     own_choice,
     practice,
-    record,
     series,
     table,
 )  # fmt: skip
@@ -76,7 +75,7 @@ MOST_LISTED = 400
 """Heaps drawn at most: those of the first year."""
 
 
-@record
+@dataclass(frozen=True)
 class Inputs:
     """The yard as the earlier calculators plan it, its stores, its weather and its bad luck."""
 
@@ -489,7 +488,7 @@ class Inputs:
     )  # fmt: skip
 
 
-@record
+@dataclass(frozen=True)
 class Outputs:
     """What breaks, and the levels of the yard through the year."""
 

@@ -1,13 +1,11 @@
 /* The line to the calculators: starts their worker, carries requests to it and replies back, and builds what they return.
-   Other scripts use it as yardCalculators. It computes nothing and makes no markup from text. */
+   Other scripts use it as yardCalculators. It computes nothing and makes no markup from text. It stands in the page's head
+   (see site.py), so that on a page with a calculator Python starts while the page is still being read. */
 "use strict";
 
-document.querySelector('.md-search[role="dialog"]')?.setAttribute("aria-label", "Search"); // the theme gives it no name
-
 window.yardCalculators = (() => {
-  document.querySelector('.md-search[role="dialog"]')?.setAttribute("aria-label", "Search"); // the theme gives it no name
-
   const here = document.currentScript.src;
+  const atOnce = "atOnce" in document.currentScript.dataset;
   const START_LIMIT_MS = 90_000;
   const SVG = "http://www.w3.org/2000/svg";
 
@@ -151,12 +149,18 @@ window.yardCalculators = (() => {
     }
   }
 
-  watch((to, why) => {
+  function tellState(to, why) {
     if (to === "starting") tell("Starting the calculator …");
     if (to === "failed") {
       tell(`The calculator did not start (${why}). Your answers are kept; the figures are those last shown.`, true);
     }
+  }
+  watch(tellState);
+  document.addEventListener("DOMContentLoaded", () => {
+    document.querySelector('.md-search[role="dialog"]')?.setAttribute("aria-label", "Search"); // the theme gives it no name
+    tellState(state, reason); // what was told before there was a line to tell it on
   });
+  if (atOnce) start();
 
   return { request, start, watch, build, fill, download, say, tell };
 })();

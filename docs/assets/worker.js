@@ -6,10 +6,25 @@ let reply = null;
 let tidy = null;
 let answered = 0;
 let pyodide = null;
-let held = null; // the runtime's files by name, where the page hands them over: a handbook opened from a folder
+
+/* Files that the page hands over, in a handbook opened from a folder: each is asked for once and comes when it is unpacked. */
+const fromFolder = self.location.protocol === "blob:";
+const handed = new Map();
+function fromHand(name) {
+  if (!handed.has(name)) {
+    let given;
+    const coming = new Promise((yes, no) => (given = { yes, no }));
+    handed.set(name, { coming, given });
+    postMessage({ kind: "wants", name });
+  }
+  return handed.get(name).coming;
+}
+function takeFromHand({ name, content, missing }) {
+  if (missing) handed.get(name).given.no(new Error(missing));
+  else handed.get(name).given.yes(new Blob([content], { type: TYPES[name.split(".").pop()] ?? "application/octet-stream" }));
+}
 
 const TYPES = { wasm: "application/wasm", json: "application/json", js: "text/javascript" };
-const typeOf = (name) => TYPES[name.split(".").pop()] ?? "application/octet-stream";
 
 function failed(error) {
   if (!reply) postMessage({ kind: "failed", reason: String(error?.message ?? error).slice(0, 300) });
@@ -17,107 +32,87 @@ function failed(error) {
 
 const nameOf = (address) => new URL(address?.url ?? address, "file:///folder/").pathname.split("/").pop();
 
-function fromHand(name) {
-  if (!held.has(name)) throw new Error(`${name} is not in this copy of the handbook`);
-  return new Blob([held.get(name)], { type: typeOf(name) });
+const runtime = fromFolder ? "file:///folder/" : new URL("runtime/", self.location.href).href;
+
+/* A file of the runtime. The large ones lie beside themselves packed (gzip), since many hosts send them as they are; a handbook
+   kept on the device has them unpacked already, and says so. */
+const PACKED = /\.(wasm|whl|zip)$/;
+const plainFetch = self.fetch;
+
+async function obtained(address) {
+  const name = nameOf(address);
+  if (fromFolder) return new Response(await fromHand(name));
+  if (PACKED.test(name) && "DecompressionStream" in self) {
+    const response = await plainFetch(`${address}.packed`);
+    if (response.ok && response.headers.get("Unpacked")) return response;
+    if (response.ok) {
+      const headers = { "Content-Type": TYPES[name.split(".").pop()] ?? "application/octet-stream" };
+      return new Response(response.body.pipeThrough(new DecompressionStream("gzip")), { headers });
+    }
+  }
+  const response = await plainFetch(address);
+  if (!response.ok) throw new Error(`${response.url} answered ${response.status}`);
+  return response;
 }
 
-/* ---- the runtime's files ---- */
-
-/* What Pyodide will ask for, on its way already: a promise of a response by name. */
-const coming = new Map();
-let compiled = null; // the program, while it is being compiled
-
 // A file that is missing or damaged can leave the loader waiting for ever: say so at once.
-const plainFetch = self.fetch;
+const ahead = new Map(); // files asked for before the loader does
+function fetchAhead(name) {
+  const coming = obtained(runtime + name);
+  coming.catch(failed);
+  ahead.set(name, coming);
+}
 self.fetch = async (...request) => {
   try {
-    const name = nameOf(request[0]);
-    if (coming.has(name)) return await coming.get(name);
-    if (held) return new Response(fromHand(name));
-    const response = await plainFetch(...request);
-    if (!response.ok) throw new Error(`${response.url} answered ${response.status}`);
-    return response;
+    const address = String(request[0]?.url ?? request[0]);
+    const coming = ahead.get(nameOf(address));
+    ahead.delete(nameOf(address));
+    return await (coming ?? obtained(address));
   } catch (error) {
     failed(error);
     throw error;
   }
 };
 self.addEventListener("unhandledrejection", (event) => failed(event.reason));
-const plainInstantiate = WebAssembly.instantiate;
+
+// The program is compiled while the loader's scripts arrive; the loader is then given what is compiled.
+let compiled = null;
+function compileAhead(name) {
+  compiled = obtained(runtime + name).then((response) => WebAssembly.compileStreaming(response));
+  compiled.catch((error) => failed(`its program is damaged: ${error.message}`));
+  ahead.set(name, Promise.resolve(new Response()));
+}
 WebAssembly.instantiateStreaming = async (response, imports) => {
-  await response;
   const module = await compiled;
-  return { module, instance: await plainInstantiate(module, imports) };
+  return { module, instance: await WebAssembly.instantiate(module, imports) };
 };
-const plainImport = self.importScripts;
-self.importScripts = (...addresses) =>
-  plainImport(...addresses.map((each) => (held && !each.startsWith("blob:") ? URL.createObjectURL(fromHand(nameOf(each))) : each)));
-
-/* A file that lies packed (gzip) on the host, so that any host sends few bytes. Some hosts unpack it on the way, and what the
-   handbook's service worker keeps is unpacked and checked: only what still is packed is unpacked here. */
-async function unpacked(runtime, name) {
-  if (held) return new Response(fromHand(name));
-  const response = await plainFetch(`${runtime}${name}.gz`);
-  if (!response.ok) throw new Error(`${response.url} answered ${response.status}`);
-  if (response.headers.has("Unpacked")) return response;
-  const reader = response.body.getReader();
-  const first = await reader.read();
-  const whole = new ReadableStream({
-    start: (to) => (first.done ? to.close() : to.enqueue(first.value)),
-    pull: async (to) => {
-      const { done, value } = await reader.read();
-      if (done) to.close();
-      else to.enqueue(value);
-    },
-    cancel: (why) => reader.cancel(why),
-  });
-  const packed = !first.done && first.value[0] === 0x1f && first.value[1] === 0x8b;
-  return new Response(packed ? whole.pipeThrough(new DecompressionStream("gzip")) : whole, { headers: { "Content-Type": typeOf(name) } });
-}
-
-async function digestOf(content) {
-  const digest = new Uint8Array(await crypto.subtle.digest("SHA-256", content));
-  return [...digest].map((byte) => byte.toString(16).padStart(2, "0")).join("");
-}
-
-/* The content of a file, which must be the very one that the lock file tells of. What is kept was checked when it was stored. */
-async function checked(name, response, wanted) {
-  const content = await response.arrayBuffer();
-  if (!held && !response.headers.has("Unpacked") && (await digestOf(content)) !== (await wanted)) throw new Error(`${name} is damaged`);
-  return content;
-}
-
-async function compiling(program, wanted) {
-  try {
-    const response = await program;
-    if (held || response.headers.has("Unpacked")) return await WebAssembly.compileStreaming(response);
-    const copy = response.clone();
-    const [module] = await Promise.all([WebAssembly.compileStreaming(response), checked("pyodide.asm.wasm", copy, wanted)]);
-    return module;
-  } catch (error) {
-    failed(`its program is damaged: ${error.message}`);
-    throw error;
-  }
+/* Runs scripts of the runtime. */
+async function run(...names) {
+  const address = async (name) => (fromFolder ? URL.createObjectURL(await fromHand(name)) : runtime + name);
+  self.importScripts(...(await Promise.all(names.map(address))));
 }
 
 /* ---- a start remembered ---- */
 
-/* What Python's memory was when the package had just been imported, before it saw any answer: kept for the next start, which
-   then imports nothing. It belongs to the very runtime whose lock file it is kept under. Without it, or when anything goes
+/* What Python's memory was when the package had just been imported and had answered about the example yard, before it saw any
+   answer of the reader's: kept for the next start, which then imports nothing. It belongs to the very runtime whose lock file it is kept under. Without it, or when anything goes
    wrong with it, Python starts from its files. */
 const REMEMBERED = "yard-start-remembered";
 const mayKeep = self.name === "keep" && "caches" in self;
 const PACKAGE = "/calculators.zip"; // in Python's own file system
+const FIRST = JSON.stringify({ answers: {}, parts: ["answer:bays", "head:bays", "details:bays"], forms: ["bays"] });
 
-/* What is kept, whatever it is kept under: read while it is not known yet which lock file there is. */
-async function recalled() {
-  const store = await caches.open(REMEMBERED);
-  const [key] = await store.keys();
-  const kept = key && (await store.match(key));
+async function hex(content) {
+  const digest = new Uint8Array(await crypto.subtle.digest("SHA-256", content));
+  return [...digest].map((byte) => byte.toString(16).padStart(2, "0")).join("");
+}
+const hexOfText = (text) => hex(new TextEncoder().encode(text));
+
+async function recalled(key) {
+  const kept = await (await caches.open(REMEMBERED)).match(key);
   if (!kept) return null;
   const memory = await kept.arrayBuffer();
-  return `${memory.byteLength}` === kept.headers.get("Bytes") ? { key: key.url, memory } : null;
+  return `${memory.byteLength}` === kept.headers.get("Bytes") ? memory : null;
 }
 
 async function remember(key, memory) {
@@ -147,54 +142,60 @@ async function fromMemory(options, memory) {
 
 /* ---- starting ---- */
 
-/* Begins all that takes long at once: what is kept is read, the program compiled and the files fetched side by side. */
+/* The package, checked: it is Python's whole program. */
+async function packageOf(lock) {
+  const { file_name, sha256 } = JSON.parse(lock).packages.calculators;
+  const content = await (await fetch(runtime + file_name)).arrayBuffer();
+  if ((await hex(content)) !== sha256) throw new Error(`${file_name} is damaged`);
+  return new Uint8Array(content);
+}
+
+/* Everything is asked for at once, and the memory of an earlier start is read meanwhile. */
 async function start() {
-  const fromFolder = self.location.protocol === "blob:";
-  if (fromFolder) held = await new Promise((yes) => addEventListener("message", ({ data }) => yes(data.files), { once: true }));
-  const runtime = fromFolder ? "file:///folder/" : new URL("runtime/", self.location.href).href;
-  const memory = mayKeep ? recalled().catch(() => null) : null;
-  const program = unpacked(runtime, "pyodide.asm.wasm");
-  const script = unpacked(runtime, "pyodide.asm.js");
-  const library = unpacked(runtime, "python_stdlib.zip");
-  const lock = await fetch(runtime + "pyodide-lock.json").then((response) => response.text());
-  const { packages, sha256 } = JSON.parse(lock);
-  const ours = unpacked(runtime, packages.calculators.file_name);
-  compiled = compiling(program, sha256["pyodide.asm.wasm"]);
-  coming.set("pyodide.asm.wasm", Promise.resolve(new Response())); // it is being compiled, and is not looked at again
-  coming.set("python_stdlib.zip", library.then((response) => checked("python_stdlib.zip", response, sha256["python_stdlib.zip"]))
-    .then((content) => new Response(content)));
-  const content = ours.then((response) => checked("calculators", response, packages.calculators.sha256));
-  self.importScripts(runtime + "pyodide.js");
-  const source = await checked("pyodide.asm.js", await script, sha256["pyodide.asm.js"]);
-  self.importScripts(URL.createObjectURL(new Blob([source], { type: TYPES.js })));
-  const options = { indexURL: runtime, packageBaseUrl: runtime, lockFileContents: JSON.parse(lock) };
+  compileAhead("pyodide.asm.wasm");
+  fetchAhead("python_stdlib.zip");
+  const lock = fetch(runtime + "pyodide-lock.json").then((response) => response.text());
+  const program = lock.then(packageOf);
   let key = "";
-  if (mayKeep) {
+  const memory = mayKeep && lock.then(hexOfText).then((digest) => {
+    key = runtime + digest;
+    return recalled(key);
+  }).catch(() => {
+    key = "";
+    return null;
+  });
+  await run("pyodide.js", "pyodide.asm.js");
+  const options = { indexURL: runtime, packageBaseUrl: runtime, lockFileContents: lock.then(JSON.parse) };
+  const remembered = await memory;
+  if (remembered) {
     try {
-      key = runtime + (await digestOf(new TextEncoder().encode(lock)));
-      const kept = await memory;
-      if (kept?.key === key) {
-        pyodide = await fromMemory(options, kept.memory);
-        pyodide.FS.writeFile(PACKAGE, new Uint8Array(await content));
-        reply = pyodide.runPython("from calculators.doors.browser import reply\nreply");
-        tidy = pyodide.runPython("import gc\ngc.collect");
-        return "memory";
-      }
-    } catch (error) {
+      pyodide = await fromMemory(options, remembered);
+      pyodide.FS.writeFile(PACKAGE, await program);
+      reply = pyodide.runPython("from calculators.doors.browser import reply\nreply");
+      tidy = pyodide.runPython("import gc\ngc.collect");
+      return "memory";
+    } catch {
       key = ""; // what failed once is not kept again
       caches.delete(REMEMBERED).catch(() => {});
+      fetchAhead("python_stdlib.zip");
     }
   }
   pyodide = await loadPyodide({ ...options, _makeSnapshot: Boolean(key) });
-  pyodide.FS.writeFile(PACKAGE, new Uint8Array(await content));
+  pyodide.FS.writeFile(PACKAGE, await program);
   // Python's own search for what is no longer used can take longer than an answer: it is made between answers
-  pyodide.runPython(`import gc, sys
+  pyodide.runPython(`import dataclasses, gc, marshal, sys, zipimport, zlib
 gc.disable()
 sys.path.insert(0, "${PACKAGE}")
+# what dataclasses would compile was compiled when the handbook was built: see runtime.py
+made = marshal.loads(zipimport.zipimporter("${PACKAGE}").get_data("methods.bin"))
+dataclasses.exec = lambda source, *names: exec(made.get(zlib.crc32(source.encode())) or source, *names)
 import calculators.doors.browser
+del dataclasses.exec, made
 gc.freeze()`);
   if (key) {
     try {
+      // an answer about the example yard first: what an answer is made with is then remembered too
+      pyodide.runPython(`calculators.doors.browser.reply('${FIRST}')`);
       remember(key, pyodide.makeMemorySnapshot());
     } catch {
       // this browser can't: the next start is from files again
@@ -225,7 +226,10 @@ const ANSWERS_UNTIDIED = 100;
 let tidying = 0;
 let turn = started;
 onmessage = ({ data }) => {
-  if (data.files) return;
+  if (data.file) {
+    takeFromHand(data.file);
+    return;
+  }
   turn = turn.then(async () => {
     if (!reply) return;
     const missing = await fetched(data.needs);
