@@ -21,8 +21,8 @@ from build_scripts import environment
 
 NAMED_BY = "YARD_FIREFOX"
 NAMES = ("firefox-esr", "firefox")
-NEITHER_CALCULATORS = ("quality",)
-"""Calculators whose page asks for no number."""
+WITHOUT_A_NUMBER = ("quality",)
+"""Calculators whose page asks for no number first."""
 
 
 def find() -> str:
@@ -56,22 +56,22 @@ def main() -> None:
         archive.make_folder(folder)
         profile = Path(scratch) / "profile"
         profile.mkdir()
-        keys = {(folder / "plan" / f"{key}.html").as_uri(): key for key in catalogue.BY_KEY if key not in NEITHER_CALCULATORS}
+        keys = {(folder / "plan" / f"{key}.html").as_uri(): key for key in catalogue.BY_KEY if key not in WITHOUT_A_NUMBER}
         command = [environment.node(), str(Path(__file__).with_suffix(".mjs")), firefox, str(profile), *keys]
-        told = subprocess.run(command, capture_output=True, text=True, encoding="utf-8")
-    lines = [json.loads(line) for line in told.stdout.splitlines()]
-    if not lines:
-        sys.exit(told.stderr)
-    good = 0
-    for line in lines:
-        key = keys[line["address"]]
-        if "failed" in line:
-            print(f"{key}: {line['failed']}")
-            continue
-        name, _, value = line["answer"].partition("=")
-        wanted = plain(Plan({name.split(".")[0]: value}).evaluate(frozenset([key]), only=key).results[key].sentence)
-        good += plain(line["after"]) == wanted
-        print(f"{key}: ready after {line['ready_ms']} ms; {line['answer']}: {'as here' if plain(line['after']) == wanted else 'OTHER: ' + line['after']}")
+        good = 0
+        with subprocess.Popen(command, stdout=subprocess.PIPE, text=True, encoding="utf-8") as started:
+            assert started.stdout is not None
+            for text in started.stdout:
+                line = json.loads(text)
+                key = keys[line["address"]]
+                if "failed" in line:
+                    print(f"{key}: {line['failed']}", flush=True)
+                    continue
+                name, _, value = line["answer"].partition("=")
+                wanted = plain(Plan({name.split(".")[0]: value}).evaluate(frozenset([key]), only=key).results[key].sentence)
+                alike = plain(line["after"]) == wanted
+                good += alike
+                print(f"{key}: ready after {line['ready_ms']} ms; {line['answer']}: {'as here' if alike else 'OTHER: ' + line['after']}", flush=True)
     print(f"{good} of {len(keys)} pages as they should be")
     sys.exit(good != len(keys))
 
