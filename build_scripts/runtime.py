@@ -2,7 +2,7 @@
 
     pyodide.js, pyodide.mjs, pyodide.asm.*   Pyodide as its npm package has it
     python_stdlib.zip                        the standard library: pruned (standard_library.py), as bytecode
-    calculators-...whl                       our package, as bytecode, with its reference data
+    calculators-...whl                       our package, as bytecode, with its reference data and methods.bin
     segno-...whl, xlsxwriter-...whl          libraries that are fetched only when they are asked for
     pyodide-lock.json                        says where the wheels are, and their checksums
     NOTICE.txt                               whose software this is

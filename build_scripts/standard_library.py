@@ -67,7 +67,7 @@ DROPPED: dict[str, str] = {
         importlib.metadata platform site-packages sysconfig _sysconfigdata__emscripten_wasm32-emscripten
         """,
     "formats that nothing here reads or writes": """
-        _compat_pickle _markupbase colorsys configparser gzip html.parser logging.config logging.handlers
+        _compat_pickle _markupbase colorsys configparser gzip html.entities html.parser logging.config logging.handlers
         mimetypes pickle plistlib pprint quopri secrets shlex stringprep tarfile tomllib uuid wave xml
         zoneinfo
         """,
@@ -90,6 +90,8 @@ class MetadataPathFinder:
     def invalidate_caches(cls):
         pass
 """,
+    # Only html.unescape reads the names of letters, and nothing here calls it.
+    "html/entities.py": "html5 = {}",
     # Pyodide's package loader imports tarfile before it looks whether the archive is one. Ours is a wheel.
     "tarfile.py": "",
 }

@@ -78,14 +78,17 @@ self.addEventListener("unhandledrejection", (event) => failed(event.reason));
 // The program is compiled while the loader's scripts arrive; the loader is then given what is compiled.
 let compiled = null;
 function compileAhead(name) {
-  compiled = obtained(runtime + name).then((response) => WebAssembly.compileStreaming(response));
-  compiled.catch((error) => failed(`its program is damaged: ${error.message}`));
+  compiled = obtained(runtime + name).then((response) => WebAssembly.compileStreaming(response).catch((error) => {
+    throw new Error(`its program is damaged: ${error.message}`);
+  }));
+  compiled.catch(failed);
   ahead.set(name, Promise.resolve(new Response()));
 }
 WebAssembly.instantiateStreaming = async (response, imports) => {
   const module = await compiled;
   return { module, instance: await WebAssembly.instantiate(module, imports) };
 };
+
 /* Runs scripts of the runtime. */
 async function run(...names) {
   const address = async (name) => (fromFolder ? URL.createObjectURL(await fromHand(name)) : runtime + name);
@@ -95,8 +98,8 @@ async function run(...names) {
 /* ---- a start remembered ---- */
 
 /* What Python's memory was when the package had just been imported and had answered about the example yard, before it saw any
-   answer of the reader's: kept for the next start, which then imports nothing. It belongs to the very runtime whose lock file it is kept under. Without it, or when anything goes
-   wrong with it, Python starts from its files. */
+   answer of the reader's: kept for the next start, which then imports nothing. It belongs to the very runtime whose lock file it
+   is kept under. Without it, or when anything goes wrong with it, Python starts from its files. */
 const REMEMBERED = "yard-start-remembered";
 const mayKeep = self.name === "keep" && "caches" in self;
 const PACKAGE = "/calculators.zip"; // in Python's own file system

@@ -428,18 +428,18 @@ def test_network_cut_after_start(desktop) -> None:
 def test_a_broken_runtime_says_so(browser, site_url) -> None:
     context = browser.new_context(service_workers="block")
     page = context.new_page()
-    page.route("**/pyodide.asm.wasm", lambda route: route.abort())
+    page.route("**/pyodide.asm.wasm.packed", lambda route: route.abort())
     page.goto(f"{site_url}/plan/arrivals.html")
     page.wait_for_function("document.documentElement.dataset.calculators === 'failed'", timeout=60_000)
     assert "did not start" in page.locator("[data-live-state]").inner_text()
     page.locator("[name=homes]").fill("900")
-    page.unroute("**/pyodide.asm.wasm")
-    half = (SITE / "assets" / "runtime" / "pyodide.asm.wasm").read_bytes()[:4_000_000]
-    page.route("**/pyodide.asm.wasm", lambda route: route.fulfill(body=half, content_type="application/wasm"))
+    page.unroute("**/pyodide.asm.wasm.packed")
+    half = (SITE / "assets" / "runtime" / "pyodide.asm.wasm.packed").read_bytes()[:1_000_000]
+    page.route("**/pyodide.asm.wasm.packed", lambda route: route.fulfill(body=half, content_type="application/octet-stream"))
     page.get_by_role("button", name="Try again").click()
     page.wait_for_function("document.querySelector('[data-live-state]').innerText.includes('damaged')", timeout=60_000)
     assert page.locator("[name=homes]").input_value() == "900"
-    page.unroute("**/pyodide.asm.wasm")
+    page.unroute("**/pyodide.asm.wasm.packed")
     page.get_by_role("button", name="Try again").click()
     page.wait_for_function(
         "want => document.querySelector('.sentence').innerText.replace(/[\\u00a0\\u202f]/g, ' ') === want",
