@@ -130,8 +130,9 @@ TIMES = """() => {
 }"""
 KEPT = """async () => {
   const held = await navigator.serviceWorker?.getRegistration();
-  const start = await caches.open("yard-start-remembered");
-  return held?.active?.state === "activated" && (await start.keys()).length > 0;
+  const place = await navigator.storage.getDirectory();
+  for await (const name of place.keys()) if (name.startsWith("yard-start-")) return held?.active?.state === "activated";
+  return false;
 }"""
 
 

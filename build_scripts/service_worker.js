@@ -57,14 +57,17 @@ self.addEventListener("install", (event) => event.waitUntil(store()));
 /* Which edition a page, or a page's worker, was given: kept, since a later edition answers what they still ask for. */
 const given = {
   lately: new Map(), // a page that is being opened is not among the clients yet
+  known: new Map(), // what is noted, without asking the store for each file
   key: (id) => address(`given/${id}`),
   async of(id) {
+    if (this.known.has(id)) return this.known.get(id);
     const noted = id && (await (await caches.open(GIVEN)).match(this.key(id)));
     return noted ? noted.text() : EDITION;
   },
   async note(id, edition) {
     if (!id) return;
     this.lately.set(this.key(id), Date.now());
+    this.known.set(id, edition);
     await (await caches.open(GIVEN)).put(this.key(id), new Response(edition));
   },
 };

@@ -85,6 +85,8 @@
     const registration = await keeper.getRegistration(root);
     await registration?.unregister();
     for (const name of await caches.keys()) if (name.startsWith("yard-")) await caches.delete(name);
+    const place = await navigator.storage.getDirectory?.();
+    if (place) for await (const name of place.keys()) if (name.startsWith("yard-start-")) await place.removeEntry(name);
     say("Removed. Your yards and answers are kept; remove those on the page of your yards.");
   }
 

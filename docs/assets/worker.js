@@ -99,9 +99,9 @@ async function run(...names) {
 
 /* What Python's memory was when the package had just been imported and had answered about the example yard, before it saw any
    answer of the reader's: kept for the next start, which then imports nothing. It belongs to the very runtime whose lock file it
-   is kept under. Without it, or when anything goes wrong with it, Python starts from its files. */
-const REMEMBERED = "yard-start-remembered";
-const mayKeep = self.name === "keep" && "caches" in self;
+   is named after. Without it, or when anything goes wrong with it, Python starts from its files. */
+const REMEMBERED = "yard-start-";
+const mayKeep = self.name === "keep" && "storage" in navigator && "getDirectory" in navigator.storage;
 const PACKAGE = "/calculators.zip"; // in Python's own file system
 const FIRST = JSON.stringify({ answers: {}, parts: ["answer:bays", "head:bays", "details:bays"], forms: ["bays"] });
 
@@ -111,20 +111,51 @@ async function hex(content) {
 }
 const hexOfText = (text) => hex(new TextEncoder().encode(text));
 
-async function recalled(key) {
-  const kept = await (await caches.open(REMEMBERED)).match(key);
-  if (!kept) return null;
-  const memory = await kept.arrayBuffer();
-  return `${memory.byteLength}` === kept.headers.get("Bytes") ? memory : null;
+/* Kept in the browser's own file system, from which a worker reads it in a fraction of the time that a cache takes: the memory, and
+   behind it the library and the package, of which later answers may need more. The name tells the runtime and how many bytes each
+   has: a file half written is none. */
+async function recalled() {
+  const place = await navigator.storage.getDirectory();
+  for await (const [name, file] of place.entries()) {
+    if (!name.startsWith(REMEMBERED)) continue;
+    const content = await contentOf(file);
+    const [digest, ...lengths] = name.slice(REMEMBERED.length).split("-");
+    let at = 0;
+    const [memory, library, program] = lengths.map((length) => content.subarray(at, (at += Number(length))));
+    return at === content.length && program ? { digest, memory, library, program } : null;
+  }
+  return null;
 }
 
-async function remember(key, memory) {
+async function contentOf(file) {
   try {
-    const store = await caches.open(REMEMBERED);
-    for (const older of await store.keys()) await store.delete(older);
-    await store.put(key, new Response(memory, { headers: { Bytes: String(memory.length) } }));
+    const handle = await file.createSyncAccessHandle({ mode: "read-only" });
+    const content = new Uint8Array(handle.getSize());
+    handle.read(content, { at: 0 });
+    handle.close();
+    return content;
   } catch {
-    // no room: the next start is from files again
+    return new Uint8Array(await (await file.getFile()).arrayBuffer()); // another page reads it, and this browser lets one at a time
+  }
+}
+
+async function forget() {
+  const place = await navigator.storage.getDirectory();
+  for await (const name of place.keys()) if (name.startsWith(REMEMBERED)) await place.removeEntry(name);
+}
+
+async function remember(digest, ...contents) {
+  try {
+    await forget();
+    const name = REMEMBERED + [digest, ...contents.map((each) => each.length)].join("-");
+    const file = await (await navigator.storage.getDirectory()).getFileHandle(name, { create: true });
+    const handle = await file.createSyncAccessHandle();
+    let at = 0;
+    for (const content of contents) at += handle.write(content, { at });
+    handle.flush();
+    handle.close();
+  } catch {
+    // no room, or another page is at it: the next start is from files again
   }
 }
 
@@ -143,6 +174,23 @@ async function fromMemory(options, memory) {
   }
 }
 
+/* Keeps the memory as it is after an answer about the example yard, before any that holds something of the reader's: what an answer
+   is made with is then remembered too. Where the first request is such a one, the reader does not wait for it. */
+let memorise = null; // the digest of the runtime, its library and the package, where a memory is to be kept
+function keepMemory() {
+  const { digest, library, program } = memorise;
+  memorise = null;
+  try {
+    remember(digest, pyodide.makeMemorySnapshot(), library, program);
+  } catch {
+    // this browser can't: the next start is from files again
+  }
+}
+
+const isBlank = ({ answers, name, money, about, guessed, link, file, start, others, workshop, take }) =>
+  Object.keys(answers ?? {}).length === 0 && !name && !money && !about && !guessed?.length &&
+  [link, file, start, others, workshop, take].every((each) => each === undefined);
+
 /* ---- starting ---- */
 
 /* The package, checked: it is Python's whole program. */
@@ -155,36 +203,33 @@ async function packageOf(lock) {
 
 /* Everything is asked for at once, and the memory of an earlier start is read meanwhile. */
 async function start() {
+  const memory = mayKeep && (await recalled().catch(() => null)); // read before the loader's scripts hold this thread up
   compileAhead("pyodide.asm.wasm");
-  fetchAhead("python_stdlib.zip");
   const lock = fetch(runtime + "pyodide-lock.json").then((response) => response.text());
-  const program = lock.then(packageOf);
-  let key = "";
-  const memory = mayKeep && lock.then(hexOfText).then((digest) => {
-    key = runtime + digest;
-    return recalled(key);
-  }).catch(() => {
-    key = "";
-    return null;
-  });
+  if (!memory) fetchAhead("python_stdlib.zip");
+  const program = memory ? null : lock.then(packageOf);
   await run("pyodide.js", "pyodide.asm.js");
   const options = { indexURL: runtime, packageBaseUrl: runtime, lockFileContents: lock.then(JSON.parse) };
-  const remembered = await memory;
-  if (remembered) {
+  const digest = mayKeep ? await lock.then(hexOfText) : "";
+  let keeps = mayKeep;
+  if (memory && memory.digest === digest) {
     try {
-      pyodide = await fromMemory(options, remembered);
-      pyodide.FS.writeFile(PACKAGE, await program);
+      ahead.set("python_stdlib.zip", Promise.resolve(new Response(memory.library)));
+      pyodide = await fromMemory(options, memory.memory);
+      pyodide.FS.writeFile(PACKAGE, memory.program);
       reply = pyodide.runPython("from calculators.doors.browser import reply\nreply");
       tidy = pyodide.runPython("import gc\ngc.collect");
       return "memory";
     } catch {
-      key = ""; // what failed once is not kept again
-      caches.delete(REMEMBERED).catch(() => {});
-      fetchAhead("python_stdlib.zip");
+      keeps = false; // what failed once is not kept again
+      forget().catch(() => {});
     }
   }
-  pyodide = await loadPyodide({ ...options, _makeSnapshot: Boolean(key) });
-  pyodide.FS.writeFile(PACKAGE, await program);
+  const library = new Uint8Array(await (await (ahead.get("python_stdlib.zip") ?? obtained(`${runtime}python_stdlib.zip`))).arrayBuffer());
+  ahead.set("python_stdlib.zip", Promise.resolve(new Response(library)));
+  const ours = await (memory ? lock.then(packageOf) : program);
+  pyodide = await loadPyodide({ ...options, _makeSnapshot: keeps });
+  pyodide.FS.writeFile(PACKAGE, ours);
   // Python's own search for what is no longer used can take longer than an answer: it is made between answers
   pyodide.runPython(`import dataclasses, gc, marshal, sys, zipimport, zlib
 gc.disable()
@@ -195,15 +240,7 @@ dataclasses.exec = lambda source, *names: exec(made.get(zlib.crc32(source.encode
 import calculators.doors.browser
 del dataclasses.exec, made
 gc.freeze()`);
-  if (key) {
-    try {
-      // an answer about the example yard first: what an answer is made with is then remembered too
-      pyodide.runPython(`calculators.doors.browser.reply('${FIRST}')`);
-      remember(key, pyodide.makeMemorySnapshot());
-    } catch {
-      // this browser can't: the next start is from files again
-    }
-  }
+  if (keeps) memorise = { digest, library, program: ours };
   reply = pyodide.runPython("from calculators.doors.browser import reply\nreply");
   tidy = pyodide.runPython("import gc\ngc.collect");
   return "files";
@@ -237,7 +274,15 @@ onmessage = ({ data }) => {
     if (!reply) return;
     const missing = await fetched(data.needs);
     if (missing) postMessage({ kind: "reply", id: data.id, missing });
-    else postMessage({ kind: "reply", id: data.id, text: reply(data.text) });
+    else {
+      const blank = memorise && isBlank(JSON.parse(data.text));
+      if (memorise && !blank) {
+        reply(FIRST);
+        keepMemory();
+      }
+      postMessage({ kind: "reply", id: data.id, text: reply(data.text) });
+      if (blank) keepMemory();
+    }
     clearTimeout(tidying);
     if (++answered % ANSWERS_UNTIDIED) tidying = setTimeout(tidy, REST_MS);
     else tidy();
