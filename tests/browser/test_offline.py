@@ -149,10 +149,13 @@ def settled(page) -> set[str]:  # type: ignore[no-untyped-def]
     raise AssertionError("the page never stood still")
 
 
-def reloaded(page) -> None:  # type: ignore[no-untyped-def]
-    """The page loaded anew; a taken edition may be doing the same at that moment."""
+SETTLED = "(edition) => document.querySelector('[data-edition] button') || document.querySelector('[data-page]').textContent === edition"
+
+
+def opened(page, address: str = "") -> None:  # type: ignore[no-untyped-def]
+    """The page at that address, or loaded anew; it may itself be loading anew for a newer edition at that moment."""
     try:
-        page.reload()
+        page.goto(address) if address else page.reload()
     except Exception as error:
         if "ERR_ABORTED" not in str(error):
             raise
@@ -164,9 +167,9 @@ def step(chance: random.Random, tabs: list, address: str) -> bool:  # type: igno
     page = chance.choice(tabs)
     what = chance.choice(["reload", "turn", "open", "close", "take", "take", "look"])
     if what == "reload":
-        reloaded(page)
+        opened(page)
     elif what == "turn":
-        page.goto(f"{address}/{chance.choice(['index', 'next'])}.html")
+        opened(page, f"{address}/{chance.choice(['index', 'next'])}.html")
     elif what == "open" and len(tabs) < 3:
         tabs.append(page.context.new_page())
         tabs[-1].goto(f"{address}/next.html")
@@ -192,23 +195,23 @@ def test_no_page_is_ever_of_two_editions(browser, tmp_path: Path) -> None:
         tabs[0].wait_for_function("navigator.serviceWorker.controller")
         for edition in range(1, 51):
             write_edition(tmp_path, edition)
-            reloaded(chance.choice(tabs))
+            opened(chance.choice(tabs))
             if edition % 2:  # else the next steps fall into its being stored
                 tabs[0].wait_for_timeout(60)
             if not edition % 8:  # a browser on a quick machine looks for a newer edition later than the steps go
-                tabs[0].wait_for_selector("[data-edition] button")
-                tabs[0].locator("[data-edition] button").first.click()
-                taken += 1
+                tabs[0].wait_for_function(SETTLED, arg=str(edition))
+                if tabs[0].locator("[data-edition] button").count():
+                    tabs[0].locator("[data-edition] button").first.click()
+                    taken += 1
             for _ in range(1 + edition % 2):
                 taken += step(chance, tabs, address)
                 for each in tabs:
                     found = settled(each)
                     assert len(found) == 1, (edition, found)
-        reloaded(tabs[0])
-        ended = "document.querySelector('[data-edition] button') || document.querySelector('[data-page]').textContent === '50'"
-        tabs[0].wait_for_function(ended)
+        opened(tabs[0])
+        tabs[0].wait_for_function(SETTLED, arg="50")
         if tabs[0].locator("[data-edition] button").count():
             tabs[0].locator("[data-edition] button").click()
         tabs[0].wait_for_function("document.querySelector('[data-page]').textContent === '50' && window.mark === '50'")
     context.close()
-    assert taken >= 6
+    assert taken >= 4
