@@ -121,7 +121,7 @@ async function recalled() {
     const content = await contentOf(file);
     const [digest, ...lengths] = name.slice(REMEMBERED.length).split("-");
     let at = 0;
-    const [memory, library, program] = lengths.map((length) => content.subarray(at, (at += Number(length))));
+    const [memory, library, program] = JSON.parse(`[${lengths.join()}]`).map((length) => content.subarray(at, (at += length)));
     return at === content.length && program ? { digest, memory, library, program } : null;
   }
   return null;
