@@ -18,6 +18,7 @@ import gzip
 import os
 import platform
 import statistics
+import subprocess
 import sys
 import tempfile
 import threading
@@ -121,7 +122,9 @@ def hosted(folder: Path, compresses: bool = True) -> Iterator[tuple[str, type[Ho
 WATCH = """
 new MutationObserver(() => {
   const line = document.querySelector("[data-live-state]");
-  if (!window.firstAnswer && line?.textContent.startsWith("Computed")) window.firstAnswer = performance.now();
+  const done = location.pathname.includes("/repl/") ? document.body?.textContent.includes("ANSWERED") // what the notebook's cell prints
+    : line?.textContent.startsWith("Computed");
+  if (!window.firstAnswer && done) window.firstAnswer = performance.now();
 }).observe(document, { subtree: true, childList: true, characterData: true });
 """
 TIMES = """() => {
@@ -235,10 +238,21 @@ def floor_folder() -> Path:
     return folder
 
 
-def other_visits(playwright: Any, folder: Path) -> dict[str, list[float]]:
+def other_visits(playwright: Any, folder: Path, page: str = "index.html") -> dict[str, list[float]]:
     """A first visit and a returning one to a page of another making."""
     with hosted(folder) as (address, _), profile(playwright) as context:
-        return {"first visit": visit(context, address + "/index.html"), "returning": visit(context, address + "/index.html")}
+        return {when: visit(context, f"{address}/{page}") for when in ("first visit", "returning")}
+
+
+def notebook_folder() -> Path | None:
+    """A notebook page with the same calculation, or None, told, where it can't be had from the registries."""
+    from build_scripts import notebook
+
+    try:
+        return notebook.make(WORK / "notebook")
+    except (subprocess.CalledProcessError, OSError) as error:
+        print(f"No notebook page to measure: {error}", flush=True)
+        return None
 
 
 def from_folder(playwright: Any, folder: Path) -> list[float]:
@@ -415,18 +429,21 @@ def _row(what: str, values: Sequence[float], unit: str) -> str:
 
 def visits(playwright: Any, runs: int) -> list[str]:
     """The rows of bytes and of first answers."""
-    from build_scripts import archive
+    from build_scripts import archive, notebook
 
     archive.make_folder(WORK / "folder", SITE)
-    stock, floor = stock_folder(), floor_folder()
+    notes = notebook_folder()
+    others = [("stock Pyodide on the page's thread", stock_folder(), "index.html"), ("JavaScript written by hand", floor_folder(), "index.html")]
+    if notes:
+        others.append(("JupyterLite, one cell", notes, notebook.PAGE))
     found: dict[str, list[list[float]]] = {}
     for run in range(runs):
         print(f"Visits, run {run + 1} of {runs} ...", flush=True)
         for slow, line in ((False, ""), (True, ", slow line and processor")):
             for when, times in our_visits(playwright, slow).items():
                 found.setdefault(f"handbook, {when}{line}", []).append(times)
-        for name, folder in (("stock Pyodide on the page's thread", stock), ("JavaScript written by hand", floor)):
-            for when, times in other_visits(playwright, folder).items():
+        for name, folder, page in others:
+            for when, times in other_visits(playwright, folder, page).items():
                 found.setdefault(f"{name}, {when}", []).append(times)
         found.setdefault("handbook from a folder (file://)", []).append(from_folder(playwright, WORK / "folder"))
     rows = []
@@ -475,7 +492,7 @@ def main() -> None:
         f"load {' to '.join(f'{each:.1f}' for each in loads)}. Server on the same machine. Page: {PAGE}. A returning visit is one after the "
         f"handbook and its start were kept on the device. Slow: {LATENCY_S * 1000:.0f} ms before each file and 1.6 Mbit/s, paced by "
         f"the server; the page's thread {SLOWER} times slower, its worker not, which the browser can't slow: on a real phone Python's own "
-        "part of the start is longer. Bytes are those of bodies, without headers. A notebook page was not measured."
+        "part of the start is longer. Bytes are those of bodies, without headers. JupyterLite is its smallest page with one cell, self-hosted."
     )
     lines = ["# The handbook, timed", "", method, "", "| what | median | least–most |", "| --- | --- | --- |", *rows, "",
              f"From a changed answer to the screen ({count} changes of the first answer on the page):", "",

@@ -86,7 +86,7 @@ def _wanted_stamp() -> str:
 def _make() -> None:
     """Make `.venv` and install the locked packages into it."""
     print("Setting up .venv (once; a minute or two) ...", flush=True)
-    outer = _outer_python()
+    outer = outer_python()
     if VENV.exists():
         shutil.rmtree(VENV)
     install = ["install", "--require-hashes", "--only-binary", ":all:", "--no-deps", "--quiet", "--quiet",
@@ -103,7 +103,7 @@ def _make() -> None:
     STAMP.write_text(_wanted_stamp())
 
 
-def _outer_python() -> str:
+def outer_python() -> str:
     """The interpreter to make `.venv` with: never the one inside `.venv`, which is about to go."""
     if Path(sys.prefix).resolve() == VENV.resolve():
         return sys._base_executable  # type: ignore[attr-defined]

@@ -180,6 +180,8 @@ def _browser_wheel(wheel: Path, stage: Path) -> Path:
                 continue
             if name not in left_out:
                 content = old.read(name)
+                if name.endswith(".json"):
+                    content = json.dumps(json.loads(content), ensure_ascii=False, separators=(",", ":")).encode()
                 new.writestr(name, without_docstrings(content) if name.endswith(".py") else content)
     return target
 
