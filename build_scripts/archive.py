@@ -3,8 +3,9 @@
     python3 build_scripts/archive.py [--folder PLACE]
 
 From a folder a page may fetch nothing, so what the calculators and the search need lies in scripts: each file gzipped,
-then in base64, handed over and unpacked by the browser (`folder.js`). The pages are those of `site/` otherwise. Beside them lies the
-whole handbook as one PDF. Two builds of the same site give the same bytes. With `--folder` the copy is left there unzipped as well.
+then in base64, handed over and unpacked by the browser (`folder.js`). The pages are those of `site/` otherwise. Beside them lie a
+start of Python as a browser remembers it, so that no reader waits for one, and the whole handbook as one PDF. Two builds of the
+same site give the same bytes but for that start. With `--folder` the copy is left there unzipped as well.
 """
 
 from __future__ import annotations
@@ -15,8 +16,10 @@ import gzip
 import json
 import shutil
 import sys
+import time
 import zipfile
 from pathlib import Path
+from typing import Any
 
 sys.path[0] = str(Path(__file__).resolve().parent.parent)  # the checkout, not this folder
 
@@ -59,7 +62,53 @@ def make_folder(folder: Path, site: Path = SITE) -> None:
         text = page.read_text("utf-8")
         script = f'<script src="{up}assets/folder.js"></script>'
         page.write_text(text.replace("<head>", f"<head>{script}", 1), "utf-8")
+    put_start(folder, b"\n")
     (folder / "START HERE.txt").write_text(START_HERE)
+
+
+PATIENCE_S = 60
+REMEMBERED = "yard-start-"
+"""What begins the name of the file in which a browser keeps a start: see worker.js."""
+_READ = """async () => {
+  const place = await navigator.storage.getDirectory();
+  for await (const [name, file] of place.entries()) {
+    if (!name.startsWith("yard-start-")) continue;
+    const content = new Uint8Array(await (await file.getFile()).arrayBuffer());
+    let text = "";
+    for (let at = 0; at < content.length; at += 32768) text += String.fromCharCode(...content.subarray(at, at + 32768));
+    return [name, btoa(text)];
+  }
+  return null;
+}"""
+
+
+def remembered_start(driven: Any, site: Path = SITE) -> bytes:
+    """What a browser keeps of a first start, so that a copy in a folder need not start Python from its files each time.
+
+    Playwright drives the browser. Raises RuntimeError where nothing is kept in time.
+    """
+    from build_scripts import server
+
+    context = driven.new_context(service_workers="block")
+    with server.in_background(site) as address:
+        page = context.new_page()
+        page.goto(f"{address}/plan/bays.html")
+        until = time.monotonic() + PATIENCE_S
+        while time.monotonic() < until:
+            name, text = page.evaluate(_READ) or ("", "")
+            content = base64.b64decode(text)
+            # the name tells how many bytes there will be when all is written
+            if name and len(content) == sum(map(int, name.removeprefix(REMEMBERED).split("-")[1:])):
+                context.close()
+                return name.encode() + b"\n" + content
+            page.wait_for_timeout(200)
+    raise RuntimeError("the browser keeps no start of Python")
+
+
+def put_start(folder: Path, start: bytes) -> None:
+    """Give a copy in a folder a remembered start; it then has none where that is an empty line."""
+    name = f"{REMEMBERED}in-folder"
+    (folder / "packed" / f"{name}.js").write_text(f"yardFolder.put({json.dumps(name)},{json.dumps(packed(start))});\n")
 
 
 def make_archive(folder: Path, archive: Path = ARCHIVE) -> Path:
@@ -77,7 +126,7 @@ def make_archive(folder: Path, archive: Path = ARCHIVE) -> Path:
 def main() -> None:
     options = argparse.ArgumentParser(description="Make the archive that opens by double-click.")
     options.add_argument("--folder", type=Path, help="leave the unzipped copy here")
-    options.add_argument("--without-pdf", action="store_true", help="leave out the handbook as one PDF, which takes half a minute")
+    options.add_argument("--without-browser", action="store_true", help="leave out what a Chromium makes: the PDF and a start already made")
     chosen = options.parse_args()
     environment.run_inside(__file__)
     from build_scripts import browser, pdf, site
@@ -85,12 +134,18 @@ def main() -> None:
     site.build()
     folder = (chosen.folder or environment.BUILD / "folder").resolve()
     make_folder(folder)
-    if not chosen.without_pdf:
+    if not chosen.without_browser:
+        from playwright.sync_api import sync_playwright
+
         try:
-            (folder / pdf.PDF.name).write_bytes(pdf.made_now())
-            (folder / "START HERE.txt").write_text(f"{START_HERE}To read or print it all at once: {pdf.PDF.name}.\n")
+            with sync_playwright() as playwright:
+                driven = playwright.chromium.launch(**browser.launch_options())
+                put_start(folder, remembered_start(driven))
+                (folder / pdf.PDF.name).write_bytes(pdf.make(driven, SITE, pdf.words_of(), pdf.pages_of()))
+                driven.close()
         except browser.NoBrowser as error:
-            sys.exit(f"{error}\nOr leave the PDF out: --without-pdf")
+            sys.exit(f"{error}\nOr leave out what it makes: --without-browser")
+        (folder / "START HERE.txt").write_text(f"{START_HERE}To read or print it all at once: {pdf.PDF.name}.\n")
     made = make_archive(folder)
     print(f"{made.relative_to(environment.ROOT)}: {made.stat().st_size / 1e6:.1f} MB, "
           f"{sum(1 for each in folder.rglob('*') if each.is_file())} files")  # fmt: skip

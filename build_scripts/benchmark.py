@@ -429,9 +429,12 @@ def _row(what: str, values: Sequence[float], unit: str) -> str:
 
 def visits(playwright: Any, runs: int) -> list[str]:
     """The rows of bytes and of first answers."""
-    from build_scripts import archive, notebook
+    from build_scripts import archive, browser, notebook
 
     archive.make_folder(WORK / "folder", SITE)
+    driven = playwright.chromium.launch(**browser.launch_options())
+    archive.put_start(WORK / "folder", archive.remembered_start(driven, SITE))
+    driven.close()
     notes = notebook_folder()
     others = [("stock Pyodide on the page's thread", stock_folder(), "index.html"), ("JavaScript written by hand", floor_folder(), "index.html")]
     if notes:

@@ -506,6 +506,9 @@ def _skeletons(ground: Ground, case: Case, around_leaf: Rectangle | None, need: 
                         too_short.append((start, through))
                         continue
                     stem = _stem(ground, case, start, around_leaf, tiers, through)
+                    if stem and sum(max(0.0, right - left - wall) for band in stem.bands for left, right in band[5]) < need - EPS:
+                        too_short.append((start, through))
+                        continue
                     for side in sides if stem else ():
                         found = _across(ground, case, stem, side)
                         if found is not None:

@@ -10,6 +10,7 @@
   const { build, fill, say, tell } = calculators;
   const TYPING_PAUSE_MS = 250;
   const PAPERS_MS = 150;
+  const ADDRESS_MS = 400;
   const UNDO_PAUSE_MS = 4_000;
   const UNDO_STEPS = 100;
   const LIBRARIES = { qr: ["segno"], workbook: ["xlsxwriter"] }; // what is fetched only for what is taken away
@@ -27,6 +28,7 @@
   let synced = null; // that yard as this tab last read or wrote it
   let asking = false;
   let papersDue = 0;
+  let addressDue = 0;
   const waiting = [];
   let quietField = null;
   let submitted = false;
@@ -268,7 +270,8 @@
     }
     if (count || location.hash.includes("=")) {
       const hash = found.fragment ? `#${found.fragment}` : location.pathname + location.search;
-      history.replaceState(history.state, "", hash);
+      clearTimeout(addressDue);
+      addressDue = setTimeout(() => history.replaceState(history.state, "", hash), ADDRESS_MS); // costs as much as all the rest
     }
   }
 

@@ -115,16 +115,27 @@ const hexOfText = (text) => hex(new TextEncoder().encode(text));
    behind it the library and the package, of which later answers may need more. The name tells the runtime and how many bytes each
    has: a file half written is none. */
 async function recalled() {
+  if (fromFolder) return keptIn(await (await fromHand(REMEMBERED + "in-folder")).arrayBuffer());
+  if (!mayKeep) return null;
   const place = await navigator.storage.getDirectory();
   for await (const [name, file] of place.entries()) {
-    if (!name.startsWith(REMEMBERED)) continue;
-    const content = await contentOf(file);
-    const [digest, ...lengths] = name.slice(REMEMBERED.length).split("-");
-    let at = 0;
-    const [memory, library, program] = JSON.parse(`[${lengths.join()}]`).map((length) => content.subarray(at, (at += length)));
-    return at === content.length && program ? { digest, memory, library, program } : null;
+    if (name.startsWith(REMEMBERED)) return partsOf(name, await contentOf(file));
   }
   return null;
+}
+
+function partsOf(name, content) {
+  const [digest, ...lengths] = name.slice(REMEMBERED.length).split("-");
+  let at = 0;
+  const [memory, library, program] = JSON.parse(`[${lengths.join()}]`).map((length) => content.subarray(at, (at += length)));
+  return at === content.length && program ? { digest, memory, library, program } : null;
+}
+
+/* A copy opened from a folder brings a start remembered by the machine that made it: a line with the name, then the content. */
+function keptIn(buffer) {
+  const whole = new Uint8Array(buffer);
+  const end = whole.indexOf(10);
+  return partsOf(new TextDecoder().decode(whole.subarray(0, end)), whole.slice(end + 1));
 }
 
 async function contentOf(file) {
@@ -203,14 +214,14 @@ async function packageOf(lock) {
 
 /* Everything is asked for at once, and the memory of an earlier start is read meanwhile. */
 async function start() {
-  const memory = mayKeep && (await recalled().catch(() => null)); // read before the loader's scripts hold this thread up
+  const memory = await recalled().catch(() => null); // read before the loader's scripts hold this thread up
   compileAhead("pyodide.asm.wasm");
   const lock = fetch(runtime + "pyodide-lock.json").then((response) => response.text());
   if (!memory) fetchAhead("python_stdlib.zip");
   const program = memory ? null : lock.then(packageOf);
   await run("pyodide.js", "pyodide.asm.js");
   const options = { indexURL: runtime, packageBaseUrl: runtime, lockFileContents: lock.then(JSON.parse) };
-  const digest = mayKeep ? await lock.then(hexOfText) : "";
+  const digest = mayKeep || memory ? await lock.then(hexOfText) : "";
   let keeps = mayKeep;
   if (memory && memory.digest === digest) {
     try {

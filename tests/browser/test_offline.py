@@ -96,6 +96,15 @@ def test_opened_from_a_folder(browser, tmp_path: Path) -> None:
     assert plain(page.locator(".sentence").first.inner_text()) == expected("bays", {"homes": "900", "bay_width_m": "1.8"})
     page.goto((folder / "index.html").as_uri())
     assert "matching document" in searched(page, "leachate")
+    page.goto((folder / "plan" / "bays.html").as_uri())
+    page.wait_for_function(READY, timeout=60_000)
+    assert page.evaluate("document.documentElement.dataset.startedFrom") == "files"
+    archive.put_start(folder, archive.remembered_start(browser, SITE))
+    page.reload()
+    page.wait_for_function(READY, timeout=60_000)
+    assert page.evaluate("document.documentElement.dataset.startedFrom") == "memory"
+    answered(page, "bay_width_m", "1.7")
+    assert plain(page.locator(".sentence").first.inner_text()) == expected("bays", {"homes": "900", "bay_width_m": "1.7"})
     assert not wrong
     context.close()
 
