@@ -87,7 +87,6 @@ _WORDS: Mapping[str, tuple[str, str]] = MappingProxyType(
         "°F": ("degrees Fahrenheit", "degree Fahrenheit"), "°C rise": ("degrees Celsius of rise", ""),
         "°F rise": ("degrees Fahrenheit of rise", ""), "kW": ("kilowatts", "kilowatt"), "W": ("watts", "watt"),
         "kVA": ("kilovolt-amperes", "kilovolt-ampere"), "kWh": ("kilowatt-hours", "kilowatt-hour"),
-        "°F rise": ("degrees Fahrenheit of rise", ""), "kW": ("kilowatts", "kilowatt"), "W": ("watts", "watt"),
         "hp": ("horsepower", "horsepower"), "A": ("amperes", "ampere"), "V": ("volts", "volt"),
         "dB": ("decibels, A-weighted", ""), "dS": ("decisiemens", "decisiemens"),
         "mg CO2-C": ("milligrams of carbon as carbon dioxide", ""), "mg CO2": ("milligrams of carbon dioxide", ""),
