@@ -57,8 +57,9 @@ def read(path: Path) -> Page:
 
 
 def pages() -> list[Page]:
-    """Every page written by hand, the one with the longest sentences first."""
-    found = [read(path) for path in sorted(DOCS.rglob("*.md")) if path.name != "evidence.md"]
+    """Every English page written by hand, the one with the longest sentences first."""
+    written = [path for path in sorted(DOCS.rglob("*.md")) if path.name != "evidence.md" and not path.is_relative_to(DOCS / "hi")]
+    found = [read(path) for path in written]
     return sorted(found, key=lambda page: -page.mean)
 
 

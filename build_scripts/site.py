@@ -15,7 +15,7 @@ import subprocess
 import sys
 from pathlib import Path
 
-from build_scripts import environment, reading, runtime
+from build_scripts import environment, reading, runtime, translated
 
 ROOT = environment.ROOT
 SITE = ROOT / "site"
@@ -57,7 +57,7 @@ def _build() -> Path:
     stamp = _stamp()  # taken before the pages, so that an edit made meanwhile is built next time
     print("Building the pages ...", flush=True)
     _python("-m", "mkdocs", "build", "--strict", "--site-dir", str(SITE))
-    print(reading.in_a_line(), flush=True)
+    print(reading.in_a_line(), translated.in_a_line(), sep="\n", flush=True)
     shutil.copytree(shipped, RUNTIME_IN_SITE, dirs_exist_ok=True)
     pack(RUNTIME_IN_SITE)
     start_early(SITE)
