@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from build_scripts import server
+from build_scripts import server, translated
 from calculators import catalogue
 from calculators.plan import Plan
 
@@ -18,8 +18,9 @@ ROOT = Path(__file__).resolve().parents[2]
 SITE = ROOT / "site"
 KEYS = [calculator.key for calculator in catalogue.CALCULATORS]
 PAGES = {
-    found[1]: str(page.relative_to(ROOT / "docs").with_suffix(".html"))
-    for page in (ROOT / "docs").rglob("*.md") if (found := re.search(r"^%% calculator (\w+) %%$", page.read_text("utf-8"), re.M))
+    found[1]: page.removesuffix(".md") + ".html"
+    for page in translated.english()
+    if (found := re.search(r"^%% calculator (\w+) %%$", (ROOT / "docs" / page).read_text("utf-8"), re.M))
 }
 """Where each calculator's page lies."""
 # one answer of each calculator that its sentence depends on, and another value for it
